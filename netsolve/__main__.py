@@ -1,0 +1,5 @@
+"""`python -m netsolve`."""
+
+from netsolve.cli import main
+
+main()

@@ -1,0 +1,233 @@
+"""The solution by name: what every run, joint and part of a row gets, and what each takes of the pressure."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from netsolve.assemble import Network, bore_at, node_of, still_pressure
+from netsolve.circuit import Circuit, Row, Run
+from netsolve.component import NO_FLOW, Opening
+from netsolve.heights import part_levels
+from netsolve.law import end_terms, part_terms
+from netsolve.result import JointResult, PartResult, PortResult, Result, RowResult, Rows, RunResult, Take, Unsettled
+from netsolve.solver import Solution
+from netsolve.stack import Floats
+from netsolve.water import GRAVITY
+
+
+def answer(circuit: Circuit, network: Network, solution: Solution) -> Result:
+    """The result of a circuit, each row put together when it is looked at."""
+    flow = np.where(np.abs(solution.flow) < NO_FLOW, 0.0, solution.flow)
+    terms = _terms(network, solution.flow)
+    rows = Rows(len(network.rows), lambda row: _Row(network, solution, flow, terms, row).result())
+    return Result(circuit, rows, network.rows)
+
+
+def _terms(network: Network, flow: Floats) -> Mapping[str, Floats]:
+    """What each part and each end of a run takes along its run, Pa, by name: (rows,)."""
+    terms: dict[str, Floats] = {}
+    for stack, amounts in (
+        *((stack, part_terms(stack, flow, network.water)) for stack in network.inline),
+        *((stack, end_terms(stack, flow, network.water)) for stack in network.ends),
+    ):
+        for name, column in zip(stack.names, amounts.T, strict=True):
+            terms[name] = terms.get(name, 0.0) + column
+    return terms
+
+
+@dataclass(frozen=True)
+class _Row:
+    """One row of a solution, read by name."""
+
+    network: Network
+    solution: Solution
+    flow: Floats
+    terms: Mapping[str, Floats]
+    index: int
+
+    @property
+    def row(self) -> Row:
+        return self.network.rows[self.index]
+
+    def result(self) -> RowResult:
+        """The row's record; without runs, joints or parts where it did not settle."""
+        solution, index = self.solution, self.index
+        settled = bool(solution.settled[index])
+        runs = {name: self._run(run) for name, run in self.row.runs.items()} if settled else {}
+        parts = {part.name: part for run in self.row.runs.values() for part in self._parts(run, runs)} if settled else {}
+        worst = self.network.edges[int(solution.worst[index])]
+        return RowResult(
+            condition=self.row.condition,
+            change=self.row.change,
+            settled=settled,
+            iterations=int(solution.iterations[index]),
+            mass_imbalance=float(solution.mass[index]),
+            energy_imbalance=float(solution.imbalance[index]),
+            runs=runs,
+            joints={name: self._joint(name) for name in self.row.places} if settled else {},
+            parts={name: parts[name] for name in self.row.parts} if settled else {},
+            unsettled=None if settled else Unsettled(worst, float(solution.imbalance[index])),
+            water_density=self._density,
+        )
+
+    @property
+    def _density(self) -> float:
+        return float(self.row.water.density)
+
+    def _term(self, name: str) -> float:
+        return float(self.terms[name][self.index]) if name in self.terms else 0.0
+
+    def _at_node(self, node: str) -> float:
+        """Total pressure + ρ g z at a node, Pa."""
+        return float(self.solution.pressure[self.index, self.network.node_index[node]])
+
+    def _run_flow(self, name: str) -> float:
+        return float(self.flow[self.index, self.network.edge_index[name]])
+
+    def _run(self, run: Run) -> RunResult:
+        ends = dict(name=run.name, source=str(run.source), target=str(run.target), parts=run.parts)
+        if run.blanked:
+            return RunResult(**ends)  # type: ignore[arg-type]
+        lowest = min(self._lows(run), default=(None, None))
+        takes = self._takes(run)
+        return RunResult(
+            **ends,  # type: ignore[arg-type]
+            flow=self._run_flow(run.name),
+            drive=sum(take.pressure for take in takes),
+            lift=self._lift(run),
+            lowest_pressure=lowest[0],
+            lowest_at=lowest[1],
+            takes=takes,
+        )
+
+    def _lift(self, run: Run) -> float:
+        """What it takes to raise the water from the one end to the other, Pa; the sea outside bears its share."""
+        heights = [self.row.places[end.joint].height or 0.0 for end in (run.source, run.target)]
+        lift = self._density * GRAVITY * (heights[1] - heights[0])
+        return lift + self._beyond(run.target.joint, sea=True) - self._beyond(run.source.joint, sea=True)
+
+    def _beyond(self, joint: str, *, sea: bool) -> float:
+        """The still pressure of an opening: of one under water where `sea`, of any other where not."""
+        place = self.row.places[joint]
+        if not isinstance(place.joint, Opening):
+            return 0.0
+        under_water = (place.height or 0.0) < 0 and not place.joint.one_way()
+        return still_pressure(place.joint, self.row.water) if under_water == sea else 0.0
+
+    def _takes(self, run: Run) -> tuple[Take, ...]:
+        """Everything that takes pressure along the run in the direction of its flow, the parts first."""
+        against = self._run_flow(run.name) < 0
+        back, front = self._beyond(run.target.joint, sea=False), self._beyond(run.source.joint, sea=False)
+        amounts = [
+            *((name, self._term(name)) for name in run.parts if self.row.parts[name].fitted),
+            (f"end at {run.source.joint}", self._term(f"{run.name}.from")),
+            (f"end at {run.target.joint}", self._term(f"{run.name}.to")),
+            ("lift", self._lift(run)),
+            ("back pressure", back - front),
+        ]
+        taken = [(name, -amount if against else amount) for name, amount in amounts]
+        total = sum(amount for _, amount in taken if amount > 0)
+        return tuple(Take(name, amount, amount / total) for name, amount in taken if amount > 1e-9 * total and amount > 0)
+
+    def _places(self, run: Run) -> list[tuple[str, float, float, float, float, float]]:
+        """For each fitted part: name, total + ρ g z at inlet and outlet, heights of inlet, outlet and top."""
+        level = self._at_node(node_of(self.row, run.source)) - self._term(f"{run.name}.from")
+        places = []
+        fitted = [name for name in run.parts if self.row.parts[name].fitted]
+        for name, (low, high, top) in zip(fitted, part_levels(self.row, run), strict=True):
+            after = level - self._term(name)
+            places.append((name, level, after, low, high, top))
+            level = after
+        return places
+
+    def _lows(self, run: Run) -> list[tuple[float, str]]:
+        """The static pressure at every inlet, outlet and top of the run's parts, with the part's name."""
+        lows = []
+        for name, before, after, low, high, top in self._places(run):
+            bores = self._bore(run, name, outlet=False), self._bore(run, name, outlet=True)
+            spots = ((before, low, bores[0]), (after, high, bores[1]), (after, top, bores[1]))
+            lows += [(static, name) for each in spots if (static := self._static(run, *each)) is not None]
+        return lows
+
+    def _parts(self, run: Run, runs: Mapping[str, RunResult]) -> list[PartResult]:
+        places = {} if run.blanked else {place[0]: place for place in self._places(run)}
+        shares = {take.name: take.share for take in runs[run.name].takes}
+        return [self._part(run, name, places.get(name), shares.get(name)) for name in run.parts]
+
+    def _part(
+        self, run: Run, name: str, place: tuple[str, float, float, float, float, float] | None, share: float | None
+    ) -> PartResult:
+        part = self.row.parts[name]
+        if place is None:
+            return PartResult(name, part.type, run.name, part.fitted, min_flow=part.min_flow, max_flow=part.max_flow)
+        _, before, after, low, high, _ = place
+        flow, drop = self._run_flow(run.name), before - after
+        bore = getattr(part.component, part.component.velocity_bore, None) if part.component.velocity_bore else None
+        return PartResult(
+            name=name,
+            type=part.type,
+            run=run.name,
+            fitted=True,
+            height=(low + high) / 2,
+            flow=flow,
+            pressure_drop=drop,
+            share=share,
+            inlet_pressure=self._static(run, before, low, self._bore(run, name, outlet=False)),
+            outlet_pressure=self._static(run, after, high, self._bore(run, name, outlet=True)),
+            velocity=_velocity(flow, bore),
+            status=part.component.status(flow, drop),
+            min_flow=part.min_flow,
+            max_flow=part.max_flow,
+        )
+
+    def _static(self, run: Run, level: float, height: float, bore: float | None) -> float | None:
+        """Static gauge pressure at a place; None where no water stands: above the column of a run without flow."""
+        flow = self._run_flow(run.name)
+        total = level - self._density * GRAVITY * height
+        if flow == 0 and total < 0 and self._ends_in_air(run):
+            return None
+        speed = _velocity(flow, bore) or 0.0
+        return total - self._density * speed**2 / 2
+
+    def _ends_in_air(self, run: Run) -> bool:
+        joints = (self.row.places[end.joint].joint for end in (run.source, run.target))
+        return any(isinstance(joint, Opening) and bool(joint.one_way()) for joint in joints)
+
+    def _bore(self, run: Run, name: str, *, outlet: bool) -> float | None:
+        """The bore at a part's inlet or outlet, else that of the nearest fitted part with one, upstream first."""
+        fitted = [each for each in run.parts if self.row.parts[each].fitted]
+        place = fitted.index(name)
+        own = bore_at(self.row, name, outlet=outlet)
+        upstream = (bore_at(self.row, each, outlet=True) for each in fitted[:place][::-1])
+        downstream = (bore_at(self.row, each, outlet=False) for each in fitted[place + 1 :])
+        return next((bore for bore in (own, *upstream, *downstream) if bore is not None), None)
+
+    def _joint(self, name: str) -> JointResult:
+        place = self.row.places[name]
+        ports: dict[str, PortResult] = {}
+        for run in self.row.runs.values():
+            for end, sign, outlet in ((run.source, 1.0, False), (run.target, -1.0, True)):
+                if end.joint == name and not run.blanked:
+                    ports[end.port] = self._port(run, node_of(self.row, end), place.height, sign, outlet=outlet)
+        return JointResult(name, place.type, place.height, None, ports)
+
+    def _port(self, run: Run, node: str, height: float | None, sign: float, *, outlet: bool) -> PortResult:
+        loss = self._term(f"{run.name}.{'to' if outlet else 'from'}")
+        level = self._at_node(node) + loss if outlet else self._at_node(node) - loss
+        total = level - self._density * GRAVITY * (height or 0.0)
+        names = run.parts[::-1] if outlet else run.parts
+        bores: Sequence[float | None] = [
+            bore_at(self.row, each, outlet=outlet) for each in names if self.row.parts[each].fitted
+        ]
+        bore = next((each for each in bores if each is not None), None)
+        flow = self._run_flow(run.name)
+        speed = _velocity(flow, bore)
+        static = total - self._density * (speed or 0.0) ** 2 / 2
+        return PortResult(sign * flow + 0.0, static, total)
+
+
+def _velocity(flow: float, bore: float | None) -> float | None:
+    return None if bore is None else abs(flow) / (np.pi / 4 * bore**2)

@@ -1,0 +1,245 @@
+"""A circuit's rows to arrays: which edge joins which nodes, and stacks of like laws along the edges."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from netsolve.circuit import Circuit, End, Row, Run
+from netsolve.component import LEAK, Component, Joint, Opening
+from netsolve.declare import quantity
+from netsolve.stack import Floats, Ints, Slot, Stack, stacks
+from netsolve.water import GRAVITY, Array, Water
+
+SEAT = 1e3
+"""Pa s/m3: the resistance of an open end to air for water that leaves; inwards it is a shut seat."""
+
+
+class _Mouth(Component):
+    """The end of a run in air or gas: water leaves freely, and nothing comes back but a seat leak."""
+
+    seat: float = quantity("number", "resistance to water that leaves, Pa s/m3", default=SEAT)
+
+    def pressure_drop(self, flow: Array, water: Water) -> Array:
+        """The resistance of the seat for either direction."""
+        return flow * self.slope(flow, water)
+
+    def slope(self, flow: Array, water: Water) -> Array:
+        """Small for water that leaves, a leak for what would come in."""
+        return np.where(flow > 0, self.seat, LEAK)
+
+
+@dataclass(frozen=True)
+class Network:
+    """The arrays of a circuit. The runs are the first edges, the paths of joints the others.
+
+    source, target: node of each edge (edges,). carries: (rows, edges), False where a run is blanked.
+    fixed: (nodes,) True at openings; level: (rows, nodes) the total pressure + ρ g z there, Pa.
+    inflow: (rows, nodes) m3/s. inline, ends: stacks of one path; joints: stacks of joints with paths.
+    water: fields scalar or (rows, 1). `speed_area`: (edges,) m2, where a flow of 1 m/s is meant.
+    """
+
+    circuit: Circuit
+    rows: tuple[Row, ...]
+    edges: tuple[str, ...]
+    nodes: tuple[str, ...]
+    source: Ints
+    target: Ints
+    carries: np.ndarray
+    fixed: np.ndarray
+    level: Floats
+    inflow: Floats
+    inline: tuple[Stack, ...]
+    ends: tuple[Stack, ...]
+    joints: tuple[Stack, ...]
+    water: Water
+    speed_area: Floats
+
+    @cached_property
+    def node_index(self) -> dict[str, int]:
+        """The place of each node by its name."""
+        return {name: index for index, name in enumerate(self.nodes)}
+
+    @cached_property
+    def edge_index(self) -> dict[str, int]:
+        """The place of each edge by its name."""
+        return {name: index for index, name in enumerate(self.edges)}
+
+    def water_in(self, rows: Ints) -> Water:
+        """The water in some of the rows."""
+        return _water(self.water, rows)
+
+
+def node_of(row: Row, end: End) -> str:
+    """The node at which a run ends: a named port has its own, all others share the joint's."""
+    joint = row.places[end.joint].joint
+    return f"{end.joint}.{end.port}" if joint.paths else end.joint
+
+
+def assemble(circuit: Circuit, rows: Sequence[Row]) -> Network:
+    """The arrays for these rows, which all have the same joints and runs."""
+    first = rows[0]
+    nodes = list(dict.fromkeys(_nodes(first)))
+    index = {name: place for place, name in enumerate(nodes)}
+    paths = [(name, path) for name, place in first.places.items() for path in place.joint.paths]
+    ends = [(node_of(first, run.source), node_of(first, run.target)) for run in first.runs.values()]
+    ends += [(f"{name}.{start}", f"{name}.{stop}") for name, (start, stop) in paths]
+    edges = [*first.runs, *(f"{name}: {start} to {stop}" for name, (start, stop) in paths)]
+    carries = np.ones((len(rows), len(edges)), dtype=bool)
+    for place, name in enumerate(first.runs):
+        carries[:, place] = [not row.runs[name].blanked for row in rows]
+    water = _stacked_water([row.water for row in rows])
+    level, fixed = _levels(rows, index)
+    return Network(
+        circuit=circuit,
+        rows=tuple(rows),
+        edges=tuple(edges),
+        nodes=tuple(nodes),
+        source=np.array([index[start] for start, _ in ends], dtype=np.intp),
+        target=np.array([index[stop] for _, stop in ends], dtype=np.intp),
+        carries=carries,
+        fixed=fixed,
+        level=level,
+        inflow=_inflow(rows, index),
+        inline=stacks([*_inline(rows), *_mouths(rows)]),
+        ends=stacks(_ends(rows)),
+        joints=stacks(_joints(rows, len(first.runs))),
+        water=water,
+        speed_area=_areas(first, len(edges)),
+    )
+
+
+def _nodes(row: Row) -> Iterator[str]:
+    for name, place in row.places.items():
+        if place.joint.paths:
+            yield from (f"{name}.{port}" for port in place.joint.ports)
+        else:
+            yield name
+
+
+def _inline(rows: Sequence[Row]) -> Iterator[Slot]:
+    for edge, run in enumerate(rows[0].runs.values()):
+        for name in run.parts:
+            parts = [row.parts[name] for row in rows]
+            weights = np.array([part.count if part.fitted else 0 for part in parts], dtype=float)
+            if weights.any():
+                yield Slot(name, (edge,), [part.component for part in parts], weights)
+
+
+def _ends(rows: Sequence[Row]) -> Iterator[Slot]:
+    """What the ends of runs cost."""
+    for edge, run, sign, end in _run_ends(rows[0]):
+        bored: dict[tuple[int, float | None], Joint] = {}
+        laws = []
+        for row in rows:
+            joint, bore = row.places[end.joint].joint, _end_bore(row, run.name, sign)
+            laws.append(bored.setdefault((id(joint), bore), _with_bore(joint, bore)))
+        yield Slot(f"{run.name}.{'from' if sign > 0 else 'to'}", (edge,), laws, np.ones(len(rows)), sign)
+
+
+def _mouths(rows: Sequence[Row]) -> Iterator[Slot]:
+    """The seats of the ends in air or gas."""
+    mouth = _Mouth()
+    for edge, run, sign, end in _run_ends(rows[0]):
+        joints = [row.places[end.joint].joint for row in rows]
+        one_way = np.array([isinstance(joint, Opening) and bool(joint.one_way()) for joint in joints], dtype=float)
+        if one_way.any():
+            yield Slot(f"{run.name}.mouth", (edge,), [mouth] * len(rows), one_way, -sign)
+
+
+def _run_ends(row: Row) -> Iterator[tuple[int, Run, float, End]]:
+    """Each end of a run at a joint without paths: the edge, the run, +1 at its source and -1 at its target, the end."""
+    for edge, run in enumerate(row.runs.values()):
+        for end, sign in ((run.source, 1.0), (run.target, -1.0)):
+            if not row.places[end.joint].joint.paths:
+                yield edge, run, sign, end
+
+
+def _end_bore(row: Row, run: str, sign: float) -> float | None:
+    parts = row.runs[run].parts if sign > 0 else row.runs[run].parts[::-1]
+    bores = (bore_at(row, name, outlet=sign < 0) for name in parts)
+    return next((bore for bore in bores if bore is not None), None)
+
+
+def bore_at(row: Row, name: str, *, outlet: bool) -> float | None:
+    """The bore at the inlet or outlet of a part, or None where it has none."""
+    component = row.parts[name].component
+    names = ("bore_out", "hose_bore", "bore") if outlet else ("bore_in", "hose_bore", "bore")
+    values = (getattr(component, each, None) for each in names)
+    return next((value for value in values if isinstance(value, float)), None)
+
+
+def _with_bore(joint: Joint, bore: float | None) -> Joint:
+    """The joint with the bore of the run's end, where it has none of its own."""
+    fields = type(joint).model_fields
+    if "bore" not in fields or getattr(joint, "bore") is not None or bore is None:
+        return joint
+    return joint.model_copy(update={"bore": bore})
+
+
+def _joints(rows: Sequence[Row], first_edge: int) -> Iterator[Slot]:
+    edge = first_edge
+    for name, place in rows[0].places.items():
+        count = len(place.joint.paths)
+        if count:
+            records = [row.places[name].joint for row in rows]
+            yield Slot(name, tuple(range(edge, edge + count)), records, np.ones(len(rows)))
+            edge += count
+
+
+def _levels(rows: Sequence[Row], index: dict[str, int]) -> tuple[Floats, np.ndarray]:
+    level = np.zeros((len(rows), len(index)))
+    fixed = np.zeros(len(index), dtype=bool)
+    for name, place in rows[0].places.items():
+        if isinstance(place.joint, Opening):
+            fixed[index[name]] = True
+            level[:, index[name]] = [_level(row, name) for row in rows]
+    return level, fixed
+
+
+def _level(row: Row, name: str) -> float:
+    """Total pressure at an opening without flow, carried to the waterline."""
+    place = row.places[name]
+    height = getattr(place.joint, place.joint.datum)
+    at_rest = still_pressure(place.joint, row.water)
+    return at_rest + float(row.water.density) * GRAVITY * float(height)
+
+
+def still_pressure(joint: Joint, water: Water) -> float:
+    """The gauge pressure of an opening at its own height while nothing flows."""
+    return float(_with_bore(joint, 1.0).pressure(np.float64(0.0), water)) if isinstance(joint, Opening) else 0.0  # type: ignore[attr-defined]
+
+
+def _inflow(rows: Sequence[Row], index: dict[str, int]) -> Floats:
+    inflow = np.zeros((len(rows), len(index)))
+    for name, place in rows[0].places.items():
+        if not place.joint.paths:
+            inflow[:, index[name]] = [float(row.places[name].joint.inflow()) for row in rows]
+    return inflow
+
+
+def _areas(row: Row, edges: int) -> Floats:
+    """The flow area of each edge, of the first part that has a bore; 2 cm2 where none has."""
+    areas = np.full(edges, 2e-4)
+    for edge, run in enumerate(row.runs.values()):
+        bores = (bore_at(row, name, outlet=False) for name in run.parts)
+        bore = next((each for each in bores if each is not None), None)
+        if bore is not None:
+            areas[edge] = np.pi / 4 * bore**2
+    return areas
+
+
+def _stacked_water(waters: list[Water]) -> Water:
+    if len(set(map(id, waters))) == 1:
+        return waters[0]
+    fields = Water.__dataclass_fields__
+    return Water(**{name: np.array([[getattr(water, name)] for water in waters], dtype=float) for name in fields})
+
+
+def _water(water: Water, rows: Ints) -> Water:
+    if np.ndim(water.density) == 0:
+        return water
+    return Water(**{name: getattr(water, name)[rows] for name in Water.__dataclass_fields__})

@@ -1,0 +1,75 @@
+"""The values in use that nobody wrote, with where they come from."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+
+from netsolve.bores import wants_bore
+from netsolve.circuit import Assumed
+from netsolve.declare import Declared, Quantity, declared
+from netsolve.heights import written_height
+from netsolve.rows import Sheet
+from netsolve.units import KINDS
+
+_SYMBOLS = {
+    "meter": "m",
+    "second": "s",
+    "pascal": "Pa",
+    "kilogram": "kg",
+    "gram": "g",
+    "watt": "W",
+    "kelvin": "K",
+    "joule": "J",
+    "revolution": "rev",
+    "radian": "rad",
+    "dimensionless": "",
+}
+
+
+def si_symbol(kind: str) -> str:
+    """The SI unit of a kind of quantity, as `m3/s`."""
+    spelled = re.sub(r"[a-z]+", lambda word: _SYMBOLS.get(word[0], word[0]), KINDS[kind].si)
+    return spelled.replace("**", "").replace("*", " ")
+
+
+def assumed(sheet: Sheet, *, gallon_written: bool, water_written: bool) -> Iterator[Assumed]:
+    """Everything assumed in the file as written."""
+    if sheet.builder.used_gallon and not gallon_written:
+        yield Assumed("circuit", "gallon", "us", "", "the file does not say which gallon it means")
+    if not water_written:
+        yield Assumed("water", "kind", "sea", "", "the file does not say what water it is")
+    liquid = sheet.liquid
+    if liquid is not None:
+        yield from _of("water", liquid)
+    for part in sheet.parts.values():
+        yield from _of(part.name, part.component)
+    for place in sheet.places.values():
+        yield from _of(place.name, place.joint)
+        if place.height is not None and written_height(place) is None:
+            yield Assumed(place.name, "height", place.height, "m", "the mean of its neighbours' heights")
+    yield from _bores(sheet)
+
+
+def _bores(sheet: Sheet) -> Iterable[Assumed]:
+    for name, (bore, part) in sheet.bores.items():
+        written = sheet.document.joints[name]
+        if name in sheet.places and wants_bore(type(sheet.places[name].joint), written.given):
+            yield Assumed(name, "bore", bore, "m", f"the bore of '{part}', at the end of its run")
+
+
+def _of(name: str, record: Declared) -> Iterator[Assumed]:
+    """The assumed values of a record."""
+    specs = declared(type(record))
+    for parameter, spec in specs.items():
+        if not spec.assumed or spec.hidden or parameter in record.model_fields_set:
+            continue
+        if any(
+            getattr(specs[other], "written_as", "") == parameter
+            for other in record.model_fields_set
+            if other in specs
+        ):
+            continue  # written all the same, in another dimension
+        value = getattr(record, parameter)
+        unit = si_symbol(spec.kind) if isinstance(spec, Quantity) and value is not None else ""
+        yield Assumed(name, parameter, value if value is not None else "estimated", unit, spec.assumed)

@@ -1,0 +1,28 @@
+"""The bore at the end of a run, for the opening that it leads to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from netsolve.circuit import Part
+from netsolve.component import Joint, Opening
+from netsolve.source import Node
+from netsolve.written import keys, plain
+
+
+def end_bore(parts: Iterable[Part], *, at_inlet: bool) -> tuple[float, str] | None:
+    """The bore (m) of the first of the parts that has one, and its name; fitted or not."""
+    sided = "bore_in" if at_inlet else "bore_out"
+    for part in parts:
+        for name in (sided, "bore"):
+            bore = getattr(part.component, name, None)
+            if bore is not None:
+                return float(bore), part.name
+    return None
+
+
+def wants_bore(model: type[Joint], given: Mapping[str, Node | float]) -> bool:
+    """Whether an opening takes the bore of its run's end: it could have one of its own and says none."""
+    if not issubclass(model, Opening) or len(model.ports) != 1 or "bore" not in keys(model):
+        return False
+    return "bore" not in given or plain(given["bore"]) == "none"

@@ -1,0 +1,126 @@
+"""The circuit: one installation, read and validated, frozen; and its rows, every condition under every change."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from netsolve.component import Component, Joint
+from netsolve.declare import Declared, quantity
+from netsolve.problems import Problem, Span
+from netsolve.water import Water
+
+AS_FOUND = "as found"
+"""The change that changes nothing: the file as written."""
+
+AS_WRITTEN = "as written"
+"""The one condition of a file without conditions."""
+
+
+class Engine(Declared):
+    """What turns pumps and makes exhaust gas."""
+
+    speed: float = quantity("rotation", "engine speed", shown="rpm", at_least=0)
+    rated_speed: float | None = quantity("rotation", "speed at which the maker rates it", shown="rpm", above=0, default=None)
+
+
+@dataclass(frozen=True)
+class Part:
+    """One item of a kind, in this boat. Flows in m3/s, heights in m above the waterline; `spreads` are written ± (SI)."""
+
+    name: str
+    type: str
+    run: str
+    component: Component
+    fitted: bool = True
+    height: float | None = None
+    count: int = 1
+    min_flow: float | None = None
+    max_flow: float | None = None
+    note: str = ""
+    spreads: Mapping[str, float] = field(default_factory=dict)
+    at: Span | None = None
+
+
+@dataclass(frozen=True)
+class Place:
+    """A joint of the circuit, by name; `joint` is its law."""
+
+    name: str
+    type: str
+    joint: Joint
+    height: float | None = None
+    note: str = ""
+    at: Span | None = None
+
+
+@dataclass(frozen=True)
+class End:
+    """One end of a run: the joint and its port (of a joint that takes any number of runs, the run's own name)."""
+
+    joint: str
+    port: str
+
+    def __str__(self) -> str:
+        return f"{self.joint}.{self.port}" if self.port else self.joint
+
+
+@dataclass(frozen=True)
+class Run:
+    """Parts in line between two joints; one flow, positive from `source` to `target`."""
+
+    name: str
+    source: End
+    target: End
+    parts: tuple[str, ...]
+    blanked: bool = False
+    either: bool = False
+    note: str = ""
+    at: Span | None = None
+
+
+@dataclass(frozen=True)
+class Row:
+    """One condition under one change: every part, joint and run as it is then. Rows share what does not differ."""
+
+    condition: str
+    change: str
+    parts: Mapping[str, Part]
+    places: Mapping[str, Place]
+    runs: Mapping[str, Run]
+    engines: Mapping[str, Engine]
+    water: Water
+
+
+@dataclass(frozen=True)
+class Assumed:
+    """A value in use that nobody wrote: an estimate, and where it comes from; `value` in SI."""
+
+    part: str
+    parameter: str
+    value: float | str | bool
+    unit: str
+    source: str
+
+
+@dataclass(frozen=True)
+class Circuit:
+    """One installation, one YAML file. `rows` are in file order, conditions inside changes, `as found` first."""
+
+    name: str
+    rows: tuple[Row, ...]
+    conditions: tuple[str, ...]
+    changes: tuple[str, ...]
+    about: Mapping[str, str] = field(default_factory=dict)
+    units: str = "metric"
+    gallon: str = "us"
+    limits: Mapping[str, Any] = field(default_factory=dict)
+    assumed: tuple[Assumed, ...] = ()
+    notes: tuple[Problem, ...] = ()
+    file: str = "<text>"
+
+    @property
+    def as_found(self) -> Row:
+        """The circuit as written, under the first condition."""
+        return self.rows[0]

@@ -1,0 +1,111 @@
+"""The contract that every part and every joint keeps: declared fields and one numeric method.
+
+A *stack* is the same class with arrays for fields: axes are rows, parts (parts last). The author writes for one part,
+with `np.where` for `if`; `netsolve.testing.check_component` proves that scalar, stack and rows agree.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import ClassVar
+
+import numpy as np
+
+from netsolve.declare import Declared, quantity
+from netsolve.water import Array, Water
+
+LEAK = 1e14
+"""Pa s/m3: the resistance of a shut seat. One bar leaks 1e-9 m3/s through it, which counts as no flow."""
+
+NO_FLOW = 1e-9
+"""m3/s: a run that carries less carries none."""
+
+
+class _Described(Declared):
+    """What parts and joints share: where the law comes from, and how they are drawn and asked for."""
+
+    sources: ClassVar[tuple[str, ...]] = ()
+    symbol: ClassVar[str] = ""
+    roles: ClassVar[tuple[str, ...]] = ()
+    velocity_bore: ClassVar[str] = "bore"
+    coupled: ClassVar[bool] = False
+    contract: ClassVar[int] = 1
+
+    def check(self) -> Iterable[str]:
+        """Sentences about parameters that cannot be right together; none by default."""
+        return ()
+
+
+class Component(_Described):
+    """An inline part with ports `in` and `out`; subclasses give `pressure_drop`."""
+
+    ports: ClassVar[tuple[str, ...]] = ("in", "out")
+    paths: ClassVar[tuple[tuple[str, str], ...]] = (("in", "out"),)
+
+    def pressure_drop(self, flow: Array, water: Water) -> Array:
+        """Total pressure lost from `in` to `out`, Pa; rises strictly with flow (m3/s, positive from in to out)."""
+        raise NotImplementedError(f"{type(self).__name__} has no pressure_drop")
+
+    def slope(self, flow: Array, water: Water) -> Array:
+        """Derivative of `pressure_drop` by flow, Pa s/m3; central differences where a component gives none."""
+        step = 1e-6 * np.maximum(np.abs(flow), 1e-6)
+        return (self.pressure_drop(flow + step, water) - self.pressure_drop(flow - step, water)) / (2 * step)
+
+    def closed(self) -> Array | bool:
+        """Whether the part is shut by its own settings."""
+        return False
+
+    def status(self, flow: float, drop: float) -> str | None:
+        """A word for the state that the part is in at this flow (m3/s) and drop (Pa), or None."""
+        return None
+
+
+class Joint(_Described):
+    """Where runs meet. With no `ports` any number of runs join at one pressure; with `paths` each path has a loss."""
+
+    ports: ClassVar[tuple[str, ...]] = ()
+    paths: ClassVar[tuple[tuple[str, str], ...]] = ()
+    datum: ClassVar[str] = "height"
+
+    height: float | None = quantity("length", "height above the waterline at rest; below it is negative", default=None)
+
+    def pressure_drop(self, flow: Array, water: Water) -> Array:
+        """Total pressure lost along each path, Pa; one flow for each path on the leading axis, in and out."""
+        return 0.0 * flow
+
+    def jacobian(self, flow: Array, water: Water) -> Array:
+        """Derivatives of `pressure_drop`, shape (paths, paths, …); central differences where a joint gives none."""
+        step = 1e-6 * np.maximum(np.abs(flow).max(axis=0), 1e-6)
+        columns = []
+        for path in range(len(self.paths)):
+            moved = np.zeros_like(flow)
+            moved[path] = step
+            change = self.pressure_drop(flow + moved, water) - self.pressure_drop(flow - moved, water)
+            columns.append(change / (2 * step))
+        return np.stack(columns, axis=1)
+
+    def end_loss(self, flow: Array, water: Water) -> Array:
+        """Total pressure lost between the joint and the end of one run, Pa; flow positive into the run."""
+        return 0.0 * flow
+
+    def inflow(self) -> Array | float:
+        """Flow fed into the circuit here whatever the pressure, m3/s."""
+        return 0.0
+
+
+class Opening(Joint):
+    """Where the circuit meets sea, air, gas or a free surface: the pressure there is known."""
+
+    ports: ClassVar[tuple[str, ...]] = ("end",)
+
+    def pressure(self, flow: Array, water: Water) -> Array:
+        """Total gauge pressure at the end of the run, Pa; flow (m3/s) positive into the circuit."""
+        raise NotImplementedError(f"{type(self).__name__} has no pressure")
+
+    def end_loss(self, flow: Array, water: Water) -> Array:
+        """What the end costs: the pressure at no flow less the pressure at this flow."""
+        return self.pressure(0.0 * flow, water) - self.pressure(flow, water)
+
+    def one_way(self) -> Array | bool:
+        """Whether water can only leave here, as into air or exhaust gas."""
+        return False

@@ -1,0 +1,142 @@
+"""The curves of all edges in some rows: drops, slopes, and the differences and sums over the graph."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from netsolve.assemble import Network
+from netsolve.stack import Floats, Ints, Stack
+from netsolve.water import Water
+
+STUB = 100.0
+"""Pa s/m3 in every edge, so that no slope is ever zero: 0.1 Pa at 1 L/s."""
+
+
+@dataclass(frozen=True)
+class Law:
+    """A network's curves for some of its rows; every method takes and gives arrays (rows, edges) or (rows, nodes)."""
+
+    network: Network
+    inline: tuple[Stack, ...]
+    ends: tuple[Stack, ...]
+    joints: tuple[Stack, ...]
+    carries: np.ndarray
+    inflow: Floats
+    water: Water
+
+    @classmethod
+    def of(cls, network: Network, rows: Ints) -> Law:
+        """The curves for these rows."""
+        return cls(
+            network=network,
+            inline=tuple(stack.take(rows) for stack in network.inline),
+            ends=tuple(stack.take(rows) for stack in network.ends),
+            joints=tuple(stack.take(rows) for stack in network.joints),
+            carries=network.carries[rows],
+            inflow=network.inflow[rows],
+            water=network.water_in(rows),
+        )
+
+    def drops(self, flow: Floats) -> tuple[Floats, Floats]:
+        """The total pressure that each edge loses, and the largest single term in it, Pa."""
+        total = STUB * flow
+        largest = np.abs(total)
+        terms_of = [(stack, part_terms(stack, flow, self.water)) for stack in self.inline]
+        terms_of += [(stack, end_terms(stack, flow, self.water)) for stack in self.ends]
+        for stack, terms in terms_of:
+            total += stack.total(terms, flow.shape[1])
+            largest = np.maximum(largest, stack.largest(np.abs(terms), flow.shape[1]))
+        for stack in self.joints:
+            lost = stack.weights * stack.record.pressure_drop(np.moveaxis(flow[:, stack.edges], 1, 0), self.water)
+            total[:, stack.edges] += np.moveaxis(lost, 0, 1)
+            largest[:, stack.edges] = np.maximum(largest[:, stack.edges], np.abs(np.moveaxis(lost, 0, 1)))
+        return total, largest
+
+    def inverse(self, flow: Floats) -> Floats:
+        """The inverse of the slopes: (rows, edges + couplings), the diagonal first, 0 where nothing is carried."""
+        slope = np.full_like(flow, STUB)
+        for stack in self.inline:
+            at = flow[:, stack.edges[0]] * stack.signs
+            slope += stack.total(stack.weights * stack.record.slope(at, self.water), flow.shape[1])
+        for stack in self.ends:
+            slope += stack.total(_end_slopes(stack, flow, self.water), flow.shape[1])
+        diagonal = 1.0 / slope
+        couplings = []
+        for stack in self.joints:
+            inner, outer = self._joint_inverse(stack, flow, slope)
+            diagonal[:, stack.edges] = inner
+            couplings.append(outer)
+        return np.concatenate([np.where(self.carries, diagonal, 0.0), *couplings], axis=1)
+
+    def _joint_inverse(self, stack: Stack, flow: Floats, slope: Floats) -> tuple[Floats, Floats]:
+        """A joint's block turned round: its diagonal (rows, paths, slots), the rest (rows, couplings)."""
+        block = stack.record.jacobian(np.moveaxis(flow[:, stack.edges], 1, 0), self.water)
+        matrix = np.moveaxis(np.asarray(block), (0, 1), (-2, -1)).copy()
+        paths = np.arange(len(stack.edges))
+        matrix[..., paths, paths] += np.moveaxis(slope[:, stack.edges], 1, -1)
+        turned = np.moveaxis(np.linalg.inv(matrix), (-2, -1), (1, 2))
+        pairs = [(i, j) for i in paths for j in paths if i != j]
+        outer = [turned[:, i, j] for i, j in pairs]
+        return np.stack([turned[:, i, i] for i in paths], axis=1), np.concatenate(outer, axis=1)
+
+    def times(self, inverse: Floats, values: Floats) -> Floats:
+        """The inverse of the slopes times values (rows, edges)."""
+        edges = values.shape[1]
+        result: Floats = inverse[:, :edges] * values
+        column = edges
+        for to, of in couplings(self.network):
+            result[:, to] += inverse[:, column : column + len(to)] * values[:, of]
+            column += len(to)
+        return result
+
+    def difference(self, pressure: Floats) -> Floats:
+        """Pressure at the source less that at the target of each edge."""
+        result: Floats = pressure[:, self.network.source] - pressure[:, self.network.target]
+        return result
+
+    def mass(self, flow: Floats) -> Floats:
+        """What leaves each node less what is fed in there; nothing is asked of an opening."""
+        left = node_sums(self.network, flow) - self.inflow
+        return np.where(self.network.fixed, 0.0, left)
+
+
+def couplings(network: Network) -> list[tuple[Ints, Ints]]:
+    """Pairs of edges coupled in joints, in the order of the columns of `Law.inverse`: each pair of paths of a stack."""
+    pairs = []
+    for stack in network.joints:
+        paths = range(len(stack.edges))
+        pairs += [(stack.edges[i], stack.edges[j]) for i in paths for j in paths if i != j]
+    return pairs
+
+
+def node_sums(network: Network, flow: Floats) -> Floats:
+    """Flow out of each node into its edges, (rows, nodes)."""
+    rows, nodes = len(flow), len(network.nodes)
+    place = np.arange(rows)[:, None] * nodes
+    out = np.bincount((place + network.source).ravel(), flow.ravel(), rows * nodes)
+    into = np.bincount((place + network.target).ravel(), flow.ravel(), rows * nodes)
+    left: Floats = (out - into).reshape(rows, nodes)
+    return left
+
+
+def part_terms(stack: Stack, flow: Floats, water: Water) -> Floats:
+    """What each part of the stack takes along its run, Pa: (rows, slots)."""
+    lost: Floats = stack.weights * stack.signs * stack.record.pressure_drop(flow[:, stack.edges[0]] * stack.signs, water)
+    return lost
+
+
+def end_terms(stack: Stack, flow: Floats, water: Water) -> Floats:
+    """What each end of the stack takes along its run, Pa: (rows, slots)."""
+    lost: Floats = stack.weights * stack.signs * stack.record.end_loss(flow[:, stack.edges[0]] * stack.signs, water)
+    return lost
+
+
+def _end_slopes(stack: Stack, flow: Floats, water: Water) -> Floats:
+    """Central differences of `end_loss`; the method converges as fast with these as with exact slopes."""
+    at = flow[:, stack.edges[0]] * stack.signs
+    step = 1e-5 * np.maximum(np.abs(at), 1e-6)
+    change = stack.record.end_loss(at + step, water) - stack.record.end_loss(at - step, water)
+    slopes: Floats = stack.weights * np.maximum(change / (2 * step), 0.0)
+    return slopes

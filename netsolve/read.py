@@ -1,0 +1,172 @@
+"""A document to a circuit, reporting every problem at its place."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from netsolve.assumed import assumed
+from netsolve.building import Builder
+from netsolve.changes import Change, Condition, Variants, note_overruled
+from netsolve.circuit import Circuit, Row
+from netsolve.complaints import Complaints
+from netsolve.ends import clash
+from netsolve.naming import did_you_mean
+from netsolve.outline import Outline
+from netsolve.problems import in_file_order
+from netsolve.registry import Registry
+from netsolve.rows import Sheet
+from netsolve.settings import SettingReader
+from netsolve.shapes import Keys, empty, entries, text
+from netsolve.source import Node, Table, Text, parse
+from netsolve.suspicions import suspect
+from netsolve.written import plain
+
+MAX_ROWS = 2_000
+MAX_STATES = 20_000_000
+"""Most parts times rows."""
+
+SECTIONS = (
+    "format",
+    "circuit",
+    "about",
+    "units",
+    "gallon",
+    "water",
+    "engines",
+    "joints",
+    "runs",
+    "conditions",
+    "changes",
+    "limits",
+    "oils",
+)
+
+
+def read_text(text: str, file: str = "<text>", registry: Registry | None = None) -> Circuit:
+    """The circuit that a text describes. Raises CircuitError."""
+    return read(parse(text, file), registry or Registry.built_in())
+
+
+def read(table: Table, registry: Registry, folder: Path | None = None) -> Circuit:
+    """The circuit that a document describes; tables are looked for in the folder.
+
+    Raises CircuitError with all problems of a stage: first what the file says piece by piece, then what its
+    conditions and changes make of it.
+    """
+    complaints = Complaints()
+    sections = Keys("circuit", SECTIONS, "unknown-key").sorted_out(table.entries, complaints)
+    start = table.entries[0][0] if table.entries else Text("", False, table.place)
+    units = _word(sections.get("units"), "units", ("metric", "us"), complaints)
+    gallon = _word(sections.get("gallon"), "gallon", ("us", "imperial"), complaints)
+    _check_sections(sections, start, complaints)
+
+    builder = Builder(complaints, gallon or "us", folder)
+    outline = Outline(registry, complaints, builder)
+    document = outline.document(sections, start, gallon)
+    sheet = Sheet(document, builder)
+    density = None if sheet.water is None else float(sheet.water.density)
+    reader = SettingReader(document, outline.names, builder, density, complaints)
+    variants = Variants(document, outline.names, reader, complaints)
+    _ = sheet.engines, sheet.parts, sheet.places
+    conditions = variants.conditions(sections.get("conditions"))
+    changes = variants.changes(sections.get("changes"))
+    limits = _limits(sections.get("limits"), complaints)
+    about = {key.value: text(node, key.value, complaints) for key, node in _about(sections, complaints)}
+    complaints.stop()
+
+    rows = _rows(sheet, conditions, changes, start=start, complaints=complaints)
+    complaints.stop()
+    suspect(sheet, complaints)
+    note_overruled(conditions, changes, complaints)
+    name = sections.get("circuit")
+    return Circuit(
+        name=name.value if isinstance(name, Text) and name.value else Path(start.span.file).stem,
+        rows=rows,
+        conditions=tuple(condition.name for condition in conditions),
+        changes=tuple(change.name for change in changes),
+        about=about,
+        units=units or "metric",
+        gallon=gallon or "us",
+        limits=limits,
+        assumed=tuple(assumed(sheet, gallon_written=gallon is not None, water_written="water" in sections)),
+        notes=in_file_order(complaints.notes),
+        file=start.span.file,
+    )
+
+
+def _check_sections(sections: Mapping[str, Node], start: Text, complaints: Complaints) -> None:
+    written = sections.get("format")
+    if written is None:
+        complaints.error("missing-section", "the file does not say its format", "begin with 'format: 1'", start.span)
+    elif plain(written) != "1":
+        shown = f"format '{plain(written)}' is not known" if isinstance(written, Text) else "the format is a number"
+        complaints.error("unknown-format", shown, "write format: 1", written.span)
+    text(sections.get("circuit"), "the name of the circuit", complaints)
+    for section in ("joints", "runs"):
+        node = sections.get(section)
+        if node is None or empty(node) or (isinstance(node, Table) and not node.entries):
+            message = f"the circuit has no {section}"
+            help = f"add {section}:, with one to a line below it"
+            complaints.error("missing-section", message, help, start.span)
+    if "oils" in sections:
+        help = "leave the section out"
+        complaints.error("not-available", "oils are not available yet", help, sections["oils"].span)
+
+
+def _about(sections: Mapping[str, Node], complaints: Complaints) -> list[tuple[Text, Node]]:
+    node = sections.get("about")
+    if isinstance(node, Text) and node.value:
+        return [(Text("about", False, node.place), node)]
+    return list(entries(node, "'about'", complaints))
+
+
+def _word(node: Node | None, what: str, choices: tuple[str, ...], complaints: Complaints) -> str | None:
+    """One of a few words; None where nothing is written, or something else, which is told."""
+    if node is None:
+        return None
+    written = plain(node) if isinstance(node, Text) else "…"
+    if written.strip().casefold() in choices:
+        return str(written.strip().casefold())
+    help = did_you_mean(written, choices, f"write {what}: {' or '.join(choices)}")
+    complaints.error("unknown-word", f"{what} is {' or '.join(choices)}, not '{written}'", help, node.span)
+    return None
+
+
+def _limits(node: Node | None, complaints: Complaints) -> dict[str, Any]:
+    """The limits as plain data; which ones there are is for the rules to say."""
+    return {key.value: plain(value) for key, value in entries(node, "'limits'", complaints)}
+
+
+def _rows(
+    sheet: Sheet,
+    conditions: tuple[Condition, ...],
+    changes: tuple[Change, ...],
+    *,
+    start: Text,
+    complaints: Complaints,
+) -> tuple[Row, ...]:
+    count = len(conditions) * len(changes)
+    if count > MAX_ROWS or count * len(sheet.parts) > MAX_STATES:
+        message = f"{len(conditions)} conditions under {len(changes)} changes are {count} rows, too many"
+        complaints.error("too-large", message, f"keep to {MAX_ROWS} rows, or split the file", start.span)
+        return ()
+    rows = []
+    for change in changes:
+        if _ports_clash(sheet, change, complaints):
+            continue
+        rows += [sheet.row(condition, change) for condition in conditions]
+    return tuple(row for row in rows if row is not None)
+
+
+def _ports_clash(sheet: Sheet, change: Change, complaints: Complaints) -> bool:
+    """Tell of a port that two runs share once a change has opened one of them."""
+    shared = clash(sheet.runs(change).values()) if change.blanked else None
+    if shared is None:
+        return False
+    port, first, second = shared
+    message = f"change '{change.name}' leaves runs '{first}' and '{second}' open on the same port, {port}"
+    at = change.at.span if change.at else None
+    complaints.error("port-twice", message, f"blank: {first}, or blank: {second}", at)
+    return True

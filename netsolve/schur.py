@@ -1,0 +1,105 @@
+"""The Schur complement over the nodes: the linear system of one Newton step, dense for many rows, sparse for many nodes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from netsolve.assemble import Network
+from netsolve.law import Law, couplings, node_sums
+from netsolve.stack import Floats, Ints
+
+MOST_DENSE_NODES = 80
+
+
+@dataclass(frozen=True)
+class Schur:
+    """The pattern of S = Aᵀ W A over the free nodes, W the inverse of the slopes: term k adds sign·W[weight] at (i, j)."""
+
+    free: Ints
+    position: Ints
+    row: Ints
+    column: Ints
+    weight: Ints
+    sign: Floats
+
+    @classmethod
+    def of(cls, network: Network) -> Schur:
+        """The pattern, the same for every row."""
+        free = np.flatnonzero(~network.fixed)
+        position = np.full(len(network.nodes), -1, dtype=np.intp)
+        position[free] = np.arange(len(free))
+        edges = np.arange(len(network.edges))
+        pairs = [(edges, edges), *couplings(network)]
+        first = np.concatenate([pair[0] for pair in pairs])
+        second = np.concatenate([pair[1] for pair in pairs])
+        weight = np.arange(len(first))
+        corners = [
+            (ends[0][first], ends[1][second], sign)
+            for ends, sign in (
+                ((network.source, network.source), 1.0),
+                ((network.source, network.target), -1.0),
+                ((network.target, network.source), -1.0),
+                ((network.target, network.target), 1.0),
+            )
+        ]
+        row = position[np.concatenate([corner[0] for corner in corners])]
+        column = position[np.concatenate([corner[1] for corner in corners])]
+        sign = np.concatenate([np.full(len(first), corner[2]) for corner in corners])
+        inside = (row >= 0) & (column >= 0)
+        return cls(free, position, row[inside], column[inside], np.tile(weight, 4)[inside], sign[inside])
+
+    def pressures(self, law: Law, inverse: Floats, pins: np.ndarray, asked: Floats, mass: Floats) -> Floats:
+        """Pressure increments (rows, nodes) from the flow corrections that the energy asks for and the mass left over."""
+        rows, nodes = mass.shape
+        right = (node_sums(law.network, asked) - mass)[:, self.free]
+        right = np.where(pins[:, self.free], 0.0, right)
+        values = self.sign * inverse[:, self.weight]
+        solve = self._dense if len(self.free) <= MOST_DENSE_NODES else self._sparse
+        result = np.zeros((rows, nodes))
+        result[:, self.free] = solve(values, pins[:, self.free], right)
+        return result
+
+    def _dense(self, values: Floats, pins: np.ndarray, right: Floats) -> Floats:
+        rows, size = right.shape
+        if not size:
+            return right
+        flat = np.arange(rows)[:, None] * size**2 + self.row * size + self.column
+        matrix = np.bincount(flat.ravel(), values.ravel(), rows * size**2).reshape(rows, size, size)
+        matrix[pins] = 0.0
+        matrix[:, np.arange(size), np.arange(size)] += pins
+        solved: Floats = np.linalg.solve(matrix, right[..., None])[..., 0]
+        return solved
+
+    def _sparse(self, values: Floats, pins: np.ndarray, right: Floats) -> Floats:
+        from scipy.sparse import coo_array, diags_array
+        from scipy.sparse.linalg import splu
+
+        size = right.shape[1]
+        solved = np.empty_like(right)
+        for row in range(len(right)):
+            matrix = coo_array((values[row], (self.row, self.column)), shape=(size, size)).tocsc()
+            if pins[row].any():
+                matrix = diags_array((~pins[row]).astype(float)) @ matrix + diags_array(pins[row].astype(float))
+            solved[row] = splu(matrix.tocsc(), permc_spec="MMD_AT_PLUS_A", options={"SymmetricMode": True}).solve(right[row])
+        return solved
+
+
+def pinned(network: Network) -> np.ndarray:
+    """(rows, nodes) True at one node of every piece that no opening reaches: its pressure is kept as it is."""
+    from scipy.sparse import coo_array
+    from scipy.sparse.csgraph import connected_components
+
+    pins = np.zeros((len(network.rows), len(network.nodes)), dtype=bool)
+    patterns, which = np.unique(network.carries, axis=0, return_inverse=True)
+    nodes = len(network.nodes)
+    for number, carries in enumerate(patterns):
+        ends = network.source[carries], network.target[carries]
+        graph = coo_array((np.ones(len(ends[0])), ends), shape=(nodes, nodes))
+        count, piece = connected_components(graph, directed=False)
+        open_pieces = np.zeros(count, dtype=bool)
+        open_pieces[piece[network.fixed]] = True
+        _, first = np.unique(piece, return_index=True)
+        pins[np.ix_(which.ravel() == number, first[~open_pieces])] = True
+    return pins

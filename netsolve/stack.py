@@ -1,0 +1,124 @@
+"""Like parts side by side: the same class with arrays for fields, one evaluation for all of them and all rows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from netsolve.declare import Declared
+
+Floats = npt.NDArray[np.float64]
+Ints = npt.NDArray[np.intp]
+
+
+@dataclass(frozen=True)
+class Slot:
+    """One law in one edge, under the name that it is reported by: a record for each row, a weight for each row (0 where bypassed, else how many alike).
+
+    `sign` is -1 where the law counts flow against the edge. A joint with paths lies in several `edges` at once.
+    """
+
+    name: str
+    edges: tuple[int, ...]
+    records: Sequence[Declared]
+    weights: Floats
+    sign: float = 1.0
+
+
+@dataclass(frozen=True)
+class Stack:
+    """Slots that share class, words, tables and missing fields.
+
+    `record` has an array (slots,) or (rows, slots) in each numeric field; `edges` is (paths, slots), `weights`
+    (rows, slots) or (slots,), `signs` (slots,). For stacks of one path the slots are sorted by edge: `starts` says
+    where each new edge begins, `unique` which edges these are.
+    """
+
+    names: tuple[str, ...]
+    record: Any
+    edges: Ints
+    weights: Floats
+    signs: Floats
+    starts: Ints
+    unique: Ints
+
+    def take(self, rows: Ints) -> Stack:
+        """The stack for some of the rows."""
+        values = {name: _rows_of(value, rows) for name, value in vars(self.record).items()}
+        return replace(self, record=type(self.record).model_construct(**values), weights=_rows_of(self.weights, rows))
+
+    def total(self, values: Floats, edges: int) -> Floats:
+        """Values (rows, slots) added up over the slots of each edge: (rows, edges)."""
+        return self._reduce(np.add, values, edges)
+
+    def largest(self, values: Floats, edges: int) -> Floats:
+        """The largest of the values (rows, slots) over the slots of each edge: (rows, edges)."""
+        return self._reduce(np.maximum, values, edges)
+
+    def _reduce(self, how: np.ufunc, values: Floats, edges: int) -> Floats:
+        result = np.zeros((len(values), edges))
+        result[:, self.unique] = how.reduceat(values, self.starts, axis=1)
+        return result
+
+
+def _rows_of(value: Any, rows: Ints) -> Any:
+    return value[rows] if isinstance(value, np.ndarray) and value.ndim == 2 else value
+
+
+def stacks(slots: Iterable[Slot]) -> tuple[Stack, ...]:
+    """The slots grouped into stacks; a slot whose kind differs between rows stands once for each kind."""
+    groups: dict[tuple[Any, ...], list[Slot]] = {}
+    for slot in slots:
+        for kind, part in _split(slot):
+            groups.setdefault((kind, len(part.edges)), []).append(part)
+    return tuple(_stack(group) for group in groups.values())
+
+
+def _kind(record: Declared) -> tuple[Any, ...]:
+    """What must agree within a stack: the class and every field that is not a number."""
+    fields = tuple(None if isinstance(value, float) else (value, value is None) for value in vars(record).values())
+    return (type(record), fields)
+
+
+def _split(slot: Slot) -> Iterable[tuple[tuple[Any, ...], Slot]]:
+    by_identity = {id(record): record for record in slot.records}
+    kinds = {key: _kind(record) for key, record in by_identity.items()}
+    if len(set(kinds.values())) == 1:
+        yield next(iter(kinds.values())), slot
+        return
+    for kind in dict.fromkeys(kinds.values()):
+        mine = [kinds[id(record)] == kind for record in slot.records]
+        stand_in = next(record for record, belongs in zip(slot.records, mine, strict=True) if belongs)
+        records = [record if belongs else stand_in for record, belongs in zip(slot.records, mine, strict=True)]
+        yield kind, replace(slot, records=records, weights=slot.weights * np.array(mine))
+
+
+def _stack(group: list[Slot]) -> Stack:
+    group = sorted(group, key=lambda slot: slot.edges)
+    first = group[0].records[0]
+    values = {name: _column(group, name, value) for name, value in vars(first).items()}
+    edges = np.array([slot.edges for slot in group], dtype=np.intp).T
+    unique, starts = np.unique(edges[0], return_index=True)
+    weights = _squeezed(np.array([slot.weights for slot in group], dtype=float).T)
+    signs = np.array([slot.sign for slot in group])
+    names = tuple(slot.name for slot in group)
+    return Stack(names, type(first).model_construct(**values), edges, weights, signs, starts, unique)
+
+
+def _column(group: list[Slot], name: str, first: Any) -> Any:
+    """One field over rows and slots: (slots,) where no row differs; words, tables and None stay as they are."""
+    if not isinstance(first, float):
+        return first
+    columns = []
+    for slot in group:
+        seen: dict[int, float] = {id(record): getattr(record, name) for record in slot.records}
+        columns.append([seen[id(record)] for record in slot.records])
+    return _squeezed(np.array(columns, dtype=float).T)
+
+
+def _squeezed(values: Floats) -> Floats:
+    return values[0] if len(values) == 1 or (values == values[0]).all() else values

@@ -1,0 +1,199 @@
+"""The annotated picture of a row, or of a change against `as found`, as DOT."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from netsolve import units
+from netsolve.circuit import AS_FOUND, Circuit, Row
+from netsolve.result import JointResult, PartResult, Result, RowResult, RunResult
+from netsolve.study.comparison import UNSETTLED, compare
+from netsolve.views import headline, wording
+from netsolve.views.markup import FAINT, INK, quoted, stacked, text, wrap
+from netsolve.views.palette import look
+from netsolve.views.strip import minus, strip, strip_change
+
+_TITLE_WIDTH = 50
+_SMALL_WIDTH = 78
+_ABREAST = 3
+_THINNEST, _THICKEST = 1.2, 6.0
+
+
+@dataclass(frozen=True)
+class _Scene:
+    """What is drawn: one row, and the row it is set against."""
+
+    circuit: Circuit
+    row: RowResult
+    before: RowResult | None
+    title: str
+    system: str
+
+
+def diagram(
+    result: Result, *, condition: str | None = None, change: str | None = None, system: str = "metric"
+) -> str:
+    """DOT of a row of the result: the one asked for, or the worst; a change is drawn against `as found`.
+
+    Raises KeyError where the result has no such row.
+    """
+    row = _chosen(result, condition, change)
+    before = _as_found(result, row)
+    if before is None:
+        title = headline.of_row(row, system=system)
+    else:
+        title = headline.of_change(before, row, compare(result), system=system)
+        before = _drawable(result.circuit, before)
+    scene = _Scene(result.circuit, _drawable(result.circuit, row), before, title, system)
+    return "\n".join(_document(scene)) + "\n"
+
+
+def _chosen(result: Result, condition: str | None, change: str | None) -> RowResult:
+    if condition is not None and change is not None:
+        return result[condition, change]
+    wanted = change or next((row.change for row in result if row.change == AS_FOUND), None)
+    rows = [row for row in result if condition in (None, row.condition) and wanted in (None, row.change)]
+    if not rows:
+        raise KeyError(f"no row of condition '{condition or 'any'}' and change '{change or 'any'}'")
+    return min(rows, key=wording.worst)
+
+
+def _as_found(result: Result, row: RowResult) -> RowResult | None:
+    if row.change == AS_FOUND:
+        return None
+    return next((each for each in result if (each.condition, each.change) == (row.condition, AS_FOUND)), None)
+
+
+def _drawable(circuit: Circuit, row: RowResult) -> RowResult:
+    """The row, or for an unsettled one the same with all that is written, without numbers."""
+    written = _written(circuit, row)
+    if row.settled or written is None:
+        return row
+    runs = {
+        name: RunResult(name, str(run.source), str(run.target), run.parts, verdict=UNSETTLED)
+        for name, run in written.runs.items()
+    }
+    parts = {name: PartResult(name, part.type, part.run, part.fitted) for name, part in written.parts.items()}
+    joints = {name: JointResult(name, place.type, place.height, None, {}) for name, place in written.places.items()}
+    return replace(row, runs=runs, parts=parts, joints=joints)
+
+
+def _written(circuit: Circuit, row: RowResult) -> Row | None:
+    return next((each for each in circuit.rows if (each.condition, each.change) == (row.condition, row.change)), None)
+
+
+def _document(scene: _Scene) -> Iterator[str]:
+    yield f"digraph {quoted(scene.title)} {{"
+    yield 'graph [fontname="Helvetica" labelloc="t" labeljust="l" bgcolor="#ffffff"]'
+    yield "graph [nodesep=0.3 ranksep=0.32 pad=0.15]"
+    yield 'node [fontname="Helvetica" shape="plain"]'
+    yield 'edge [fontname="Helvetica" arrowsize=0.6]'
+    yield f"graph [label=<{_heading(scene)}>]"
+    joints = {name: quoted(f"joint {place}: {name}") for place, name in enumerate(scene.row.joints, 1)}
+    for name, node in joints.items():
+        yield f"{node} [{_joint(scene, name)}]"
+    widest = max((abs(run.flow or 0) for run in scene.row.runs.values()), default=0)
+    changed = _changed(scene)
+    abreast: Counter[str] = Counter()
+    for place, run in enumerate(scene.row.runs.values(), 1):
+        node = quoted(f"run {place}: {run.name}")
+        yield f"{node} [label={_strip(scene, run, changed)}]"
+        level = abreast[_joint_of(run.source)] // _ABREAST
+        abreast[_joint_of(run.source)] += 1
+        yield from _arrows(run, node, joints, widest=widest, level=level)
+    yield "}"
+
+
+def _heading(scene: _Scene) -> str:
+    row = scene.row
+    lines = [text(line, size=16, bold=True, colour=INK) for line in wrap(scene.title, _TITLE_WIDTH, most=5)]
+    against = f", before → after, against {AS_FOUND}" if scene.before else ""
+    small = [scene.circuit.name, f"Condition: {row.condition}. Change: {row.change}{against}."]
+    if scene.before is not None:
+        small.append(headline.to_blame(row))
+    small_lines = [line for words in small if words for line in wrap(words, _SMALL_WIDTH)]
+    gap = text(" ", size=5)
+    return stacked([*lines, gap, *(text(line, size=11, colour=FAINT) for line in small_lines), gap])
+
+
+def _strip(scene: _Scene, run: RunResult, changed: frozenset[str]) -> str:
+    if scene.before is None or run.name not in scene.before.runs:
+        return strip(scene.row, run, system=scene.system)
+    return strip_change(scene.before, scene.row, run.name, changed=changed, system=scene.system)
+
+
+def _changed(scene: _Scene) -> frozenset[str]:
+    """The names of the parts whose own settings the change has altered."""
+    if scene.before is None:
+        return frozenset()
+    first, last = _written(scene.circuit, scene.before), _written(scene.circuit, scene.row)
+    if first is None or last is None:
+        return frozenset()
+    alike = ("type", "component", "count", "height")
+    return frozenset(
+        name
+        for name, part in last.parts.items()
+        if name in first.parts and any(getattr(part, key) != getattr(first.parts[name], key) for key in alike)
+    )
+
+
+def _joint(scene: _Scene, name: str) -> str:
+    joint = scene.row.joints[name]
+    before = scene.before.joints.get(name) if scene.before else None
+    facts = [_height(joint.height, scene.system), _pressure(joint, before, scene.system), joint.status or ""]
+    names = "<BR/>".join(text(line, size=12, bold=True) for line in wrap(name, 24))
+    small = "".join(f"<BR/>{text(fact, size=10, colour=FAINT)}" for fact in facts if fact)
+    frame = 'shape="box" style="rounded,filled" fillcolor="#f5f7fa" color="#7b8794" margin="0.12,0.06"'
+    return f"{frame} label=<{names}{small}>"
+
+
+def _height(height: float | None, system: str) -> str:
+    if height is None:
+        return ""
+    unit = "m" if system == "metric" else "ft"
+    shown = f"{abs(units.convert(height, 'length', unit)):.2f} {unit}"
+    if float(shown.split()[0]) == 0:
+        return "at the waterline"
+    return f"{shown} {'above' if height > 0 else 'below'} waterline"
+
+
+def _pressure(joint: JointResult, before: JointResult | None, system: str) -> str:
+    now, then = _first_pressure(joint), _first_pressure(before) if before else None
+    if now is None:
+        return ""
+    shown = units.show(now, "pressure", system=system)
+    if then is None or units.show(then, "pressure", system=system) == shown:
+        return minus(shown)
+    return minus(wording.pair(then, now, "pressure", system=system))
+
+
+def _first_pressure(joint: JointResult) -> float | None:
+    """The pressure to show of a joint: that of its first port, the one that a tee calls common."""
+    return next((port.pressure for port in joint.ports.values() if port.pressure is not None), None)
+
+
+def _arrows(run: RunResult, node: str, joints: Mapping[str, str], *, widest: float, level: int) -> Iterator[str]:
+    """The two lines between a strip and its joints, as wide as its flow, pointing where the water goes.
+
+    `level` sets a strip lower down, so that many branches of one joint do not make the picture too wide.
+    """
+    style = look(run.verdict)
+    flow = run.flow or 0.0
+    width = _THINNEST + (_THICKEST - _THINNEST) * (abs(flow) / widest if widest else 0)
+    colour = style.colour
+    if style.double:
+        colour, width = f"{colour}:{colour}", max(1.5, width / 2)
+    way = "none" if not flow else "back" if flow < 0 else "forward"
+    look_of_line = f'[penwidth={width:.2f} color="{colour}" style="{style.line}" dir="{way}"]'
+    for tail, head in ((_joint_of(run.source), None), (None, _joint_of(run.target))):
+        ends = [node if end is None else joints.get(end, "") for end in (tail, head)]
+        if all(ends):
+            down = f" [minlen={1 + 2 * level}]" if level and tail else ""
+            yield f"{ends[0]} -> {ends[1]} {look_of_line}{down}"
+
+
+def _joint_of(end: str) -> str:
+    """The joint that a run's end names before its port; names hold no point."""
+    return end.partition(".")[0]

@@ -1,0 +1,121 @@
+"""The phrases that the table and the picture share: flows, needs, differences, and the sentence on top."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from netsolve import units
+from netsolve.problems import Finding
+from netsolve.result import VERDICTS, PartResult, RowResult, RunResult
+from netsolve.study.comparison import UNSETTLED
+
+SEVERITIES = ("danger", "fault", "wear", "note")
+"""The worst first."""
+
+NOTHING_WRONG = ("served", None)
+NO_CHANGE = "no change"
+
+
+def rank(verdict: str | None) -> int:
+    """The place of a verdict, 0 for the worst; no verdict comes last."""
+    return VERDICTS.index(verdict) if verdict in VERDICTS else len(VERDICTS)
+
+
+def worst(row: RowResult) -> int:
+    """The rank of the worst verdict in a row; a row that did not settle is worse than any."""
+    if not row.settled:
+        return -1
+    thing = worst_thing(row)
+    return len(VERDICTS) if thing is None else rank(thing.verdict)
+
+
+def worst_thing(row: RowResult) -> PartResult | RunResult | None:
+    """The part with a need, or the run that is reversed or dry, that fares worst; None without either.
+
+    What is shut and needs nothing is shut on purpose.
+    """
+    runs = [run for run in row.runs.values() if run.verdict in ("reversed", "dry")]
+    things: list[PartResult | RunResult] = [*needy(row), *runs]
+    return min(things, key=lambda thing: rank(thing.verdict), default=None)
+
+
+def needy(row: RowResult) -> list[PartResult]:
+    """The fitted parts that have a need."""
+    parts = [part for part in row.parts.values() if part.fitted]
+    return [part for part in parts if part.min_flow is not None or part.max_flow is not None]
+
+
+def word(verdict: str | None) -> str:
+    """A verdict as it is shown: in capitals where a need is missed."""
+    if verdict is None:
+        return ""
+    if verdict == UNSETTLED:
+        return "NOT SETTLED"
+    return verdict if verdict in ("served", "marginal") else verdict.upper()
+
+
+def sentence(text: str) -> str:
+    """The text with a capital and a full stop."""
+    text = text.strip()
+    return f"{text[:1].upper()}{text[1:]}{'' if text.endswith(('.', '?', '!')) else '.'}"
+
+
+def flow(value: float | None, system: str, *, both: bool = True) -> str:
+    """A flow in the units of the system, the other's in brackets; `no flow` where there is none to show."""
+    return "no flow" if value is None else units.show(value, "flow", system=system, both=both)
+
+
+def pair(before: float, after: float, kind: str, *, system: str) -> str:
+    """Two values of a kind, the unit written once: `5.3 → 4.9 L/min`."""
+    first, last = (units.show(value, kind, system=system) for value in (before, after))
+    number, _, unit = first.partition(" ")
+    return f"{number} → {last}" if last.endswith(f" {unit}") else f"{first} → {last}"
+
+
+def difference(before: float, after: float, *, system: str) -> str:
+    """The change of a flow with its sign and per cent of what it was: `-0.4 L/min (-8 %)`."""
+    change = after - before
+    if abs(change) <= 5e-4 * abs(before):
+        return NO_CHANGE
+    amount = f"{'+' if change > 0 else ''}{units.show(change, 'flow', system=system)}"
+    percent = f"{100 * change / abs(before):+.0f}" if before else ""
+    if percent in ("+0", "-0"):
+        percent = f"{100 * change / abs(before):+.1f}"
+    return f"{amount} ({percent} %)" if percent else amount
+
+
+def need(part: PartResult, system: str, *, both: bool = True) -> str:
+    """The least and the most flow that a part wants: `at least 5.7 L/min (1.5 gpm)`."""
+    bounds = (("at least", part.min_flow), ("at most", part.max_flow))
+    return ", ".join(f"{least} {flow(value, system, both=both)}" for least, value in bounds if value is not None)
+
+
+def situation(row: RowResult) -> str:
+    """Which row it is, with what a sweep has set (SI)."""
+    settings = "".join(f", {name} = {value:.4g} (SI)" for name, value in row.settings.items())
+    return f"{row.condition}, {row.change}{settings}"
+
+
+def foremost(findings: Iterable[Finding]) -> Finding | None:
+    """The finding to say first: danger, then missed needs the worst first, then by severity."""
+
+    def place(finding: Finding) -> tuple[int, int]:
+        return (SEVERITIES.index(finding.severity), rank(finding.code))
+
+    return min((each for each in findings if each.severity in SEVERITIES), key=place, default=None)
+
+
+def said(finding: Finding) -> str:
+    """What a finding says, as a sentence that names what it is about."""
+    if not finding.about or finding.about in finding.message:
+        return sentence(finding.message)
+    return sentence(f"{finding.about}: {finding.message}")
+
+
+def not_settled(row: RowResult, system: str) -> str:
+    """Why a row has no answer: where it stands worst, and how much is left over there."""
+    said = f"did not settle in {row.iterations} steps, so there is no answer"
+    if row.unsettled is None:
+        return said
+    left = units.show(row.unsettled.imbalance, "pressure", system=system)
+    return f"{said}; '{row.unsettled.run}' is off by {left}"
