@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -57,7 +57,9 @@ class _Row:
         solution, index = self.solution, self.index
         settled = bool(solution.settled[index])
         runs = {name: self._run(run) for name, run in self.row.runs.items()} if settled else {}
-        parts = {part.name: part for run in self.row.runs.values() for part in self._parts(run, runs)} if settled else {}
+        parts = (
+            {part.name: part for run in self.row.runs.values() for part in self._parts(run, runs)} if settled else {}
+        )
         worst = self.network.edges[int(solution.worst[index])]
         return RowResult(
             condition=self.row.condition,
@@ -123,14 +125,16 @@ class _Row:
         back, front = self._beyond(run.target.joint, sea=False), self._beyond(run.source.joint, sea=False)
         amounts = [
             *((name, self._term(name)) for name in run.parts if self.row.parts[name].fitted),
-            (f"end at {run.source.joint}", self._term(f"{run.name}.from")),
-            (f"end at {run.target.joint}", self._term(f"{run.name}.to")),
+            ("exit" if against else "entrance", self._term(f"{run.name}.from")),
+            ("entrance" if against else "exit", self._term(f"{run.name}.to")),
             ("lift", self._lift(run)),
             ("back pressure", back - front),
         ]
         taken = [(name, -amount if against else amount) for name, amount in amounts]
         total = sum(amount for _, amount in taken if amount > 0)
-        return tuple(Take(name, amount, amount / total) for name, amount in taken if amount > 1e-9 * total and amount > 0)
+        return tuple(
+            Take(name, amount, amount / total) for name, amount in taken if amount > 1e-9 * total and amount > 0
+        )
 
     def _places(self, run: Run) -> list[tuple[str, float, float, float, float, float]]:
         """For each fitted part: name, total + ρ g z at inlet and outlet, heights of inlet, outlet and top."""
@@ -218,15 +222,19 @@ class _Row:
         loss = self._term(f"{run.name}.{'to' if outlet else 'from'}")
         level = self._at_node(node) + loss if outlet else self._at_node(node) - loss
         total = level - self._density * GRAVITY * (height or 0.0)
-        names = run.parts[::-1] if outlet else run.parts
-        bores: Sequence[float | None] = [
-            bore_at(self.row, each, outlet=outlet) for each in names if self.row.parts[each].fitted
-        ]
-        bore = next((each for each in bores if each is not None), None)
+        bore = self._port_bore(run, outlet=outlet)
         flow = self._run_flow(run.name)
         speed = _velocity(flow, bore)
         static = total - self._density * (speed or 0.0) ** 2 / 2
         return PortResult(sign * flow + 0.0, static, total)
+
+    def _port_bore(self, run: Run, *, outlet: bool) -> float | None:
+        """The bore where a run ends: an opening's own, else that of the nearest fitted part with one."""
+        joint = self.row.places[(run.target if outlet else run.source).joint].joint
+        own = getattr(joint, "bore", None) if isinstance(joint, Opening) else None
+        names = [name for name in run.parts if self.row.parts[name].fitted]
+        inside = (bore_at(self.row, name, outlet=outlet) for name in (names[::-1] if outlet else names))
+        return next((bore for bore in (own, *inside) if bore is not None), None)
 
 
 def _velocity(flow: float, bore: float | None) -> float | None:

@@ -22,7 +22,9 @@ class Engine(Declared):
     """What turns pumps and makes exhaust gas."""
 
     speed: float = quantity("rotation", "engine speed", shown="rpm", at_least=0)
-    rated_speed: float | None = quantity("rotation", "speed at which the maker rates it", shown="rpm", above=0, default=None)
+    rated_speed: float | None = quantity(
+        "rotation", "speed at which the maker rates it", shown="rpm", above=0, default=None
+    )
 
 
 @dataclass(frozen=True)

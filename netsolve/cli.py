@@ -21,12 +21,24 @@ WRONG_INPUT, UNSETTLED, MISSED = 2, 3, 1
 Command = TypeVar("Command", bound=Callable[..., Any])
 
 FILE = click.argument("file", type=click.Path(path_type=Path))
-CONDITION = click.option("--condition", "conditions", multiple=True, metavar="NAME", help="Only this condition; may be repeated.")
+CONDITION = click.option(
+    "--condition", "conditions", multiple=True, metavar="NAME", help="Only this condition; may be repeated."
+)
 CHANGE = click.option("--change", "changes", multiple=True, metavar="NAME", help="Only this change; may be repeated.")
-PLUGINS = click.option("--plugins", multiple=True, type=click.Path(path_type=Path), metavar="FOLDER", help="Components and rules of your own.")
-UNITS = click.option("--units", type=click.Choice(["metric", "us"]), help="The units that come first; default: the file's.")
+PLUGINS = click.option(
+    "--plugins",
+    multiple=True,
+    type=click.Path(path_type=Path),
+    metavar="FOLDER",
+    help="Components and rules of your own.",
+)
+UNITS = click.option(
+    "--units", type=click.Choice(["metric", "us"]), help="The units that come first; default: the file's."
+)
 JSON = click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON in SI units.")
-STRICT = click.option("--strict", is_flag=True, help="Exit status 1 when a need is missed or a danger or fault is found.")
+STRICT = click.option(
+    "--strict", is_flag=True, help="Exit status 1 when a need is missed or a danger or fault is found."
+)
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
@@ -46,7 +58,9 @@ def check(file: Path, plugins: Sequence[Path], as_json: bool) -> None:
     """Read a circuit file and print every problem with its place."""
     circuit = _load(file, plugins)
     if as_json:
-        click.echo(json.dumps({"format": 1, "circuit": circuit.name, "notes": [each.message for each in circuit.notes]}))
+        click.echo(
+            json.dumps({"format": 1, "circuit": circuit.name, "notes": [each.message for each in circuit.notes]})
+        )
         return
     _say(circuit.notes)
     first = circuit.as_found
@@ -59,7 +73,9 @@ def check(file: Path, plugins: Sequence[Path], as_json: bool) -> None:
 @FILE
 @CONDITION
 @CHANGE
-@click.option("--show", multiple=True, metavar="NAME.WHAT", help='One more column, such as "raw-water pump.inlet_pressure".')
+@click.option(
+    "--show", multiple=True, metavar="NAME.WHAT", help='One more column, such as "raw-water pump.inlet_pressure".'
+)
 @PLUGINS
 @UNITS
 @JSON
@@ -125,7 +141,9 @@ def compare(
 
 @main.command()
 @FILE
-@click.option("-o", "--output", required=True, type=click.Path(path_type=Path), help="The picture: .svg, .png or .dot.")
+@click.option(
+    "-o", "--output", required=True, type=click.Path(path_type=Path), help="The picture: .svg, .png or .dot."
+)
 @click.option("--condition", metavar="NAME", help="The condition to draw; default: the worst.")
 @click.option("--change", metavar="NAME", help="The change to draw, before → after.")
 @PLUGINS
@@ -213,7 +231,9 @@ def _solved(
             if name not in names:
                 _refuse(f"no {kind} is called '{name}'", f"there are: {', '.join(names)}")
     registry = _registry(plugins)
-    return solve_circuit(circuit, conditions=conditions or None, changes=changes or None, registry=registry, system=units)
+    return solve_circuit(
+        circuit, conditions=conditions or None, changes=changes or None, registry=registry, system=units
+    )
 
 
 def _shown(text: str) -> tuple[str, ...]:

@@ -47,7 +47,9 @@ class Curve:
         x = self.columns[0]
         inside = self._pieces[0](np.clip(at, x[0], x[-1]))
         below, above = self._end_slopes()
-        return inside + below * np.minimum(np.asarray(at) - x[0], 0.0) + above * np.maximum(np.asarray(at) - x[-1], 0.0)
+        return (
+            inside + below * np.minimum(np.asarray(at) - x[0], 0.0) + above * np.maximum(np.asarray(at) - x[-1], 0.0)
+        )
 
     def slope(self, at: Any) -> Any:
         """The derivative of `value` at `at`, of the same shape."""

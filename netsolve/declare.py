@@ -124,7 +124,9 @@ class Word:
         for choice in self.choices:
             if text == choice.casefold():
                 return choice
-        raise fault("unknown-word", f"'{value}' is none of {', '.join(self.choices)}", _near(str(value), self.choices))
+        raise fault(
+            "unknown-word", f"'{value}' is none of {', '.join(self.choices)}", _near(str(value), self.choices)
+        )
 
     def schema(self) -> dict[str, Any]:
         """The JSON Schema of the written value, for editors."""
@@ -257,7 +259,11 @@ class Declared(BaseModel):
     """A frozen record made of declared fields; text is read into SI as it is built."""
 
     model_config = ConfigDict(
-        frozen=True, extra="forbid", arbitrary_types_allowed=True, protected_namespaces=(), json_schema_extra=_schema_of
+        frozen=True,
+        extra="forbid",
+        arbitrary_types_allowed=True,
+        protected_namespaces=(),
+        json_schema_extra=_schema_of,
     )
 
     @model_validator(mode="before")
@@ -266,7 +272,11 @@ class Declared(BaseModel):
         """Take `none` away, send a text to the field that its dimension fits, fill what equals another field."""
         if not isinstance(data, dict):
             return data
-        given = {name: value for name, value in data.items() if not (isinstance(value, str) and value == "none" and _drops(cls, name))}
+        given = {
+            name: value
+            for name, value in data.items()
+            if not (isinstance(value, str) and value == "none" and _drops(cls, name))
+        }
         for name, spec in declared(cls).items():
             if not isinstance(spec, Quantity):
                 continue

@@ -123,7 +123,9 @@ def node_sums(network: Network, flow: Floats) -> Floats:
 
 def part_terms(stack: Stack, flow: Floats, water: Water) -> Floats:
     """What each part of the stack takes along its run, Pa: (rows, slots)."""
-    lost: Floats = stack.weights * stack.signs * stack.record.pressure_drop(flow[:, stack.edges[0]] * stack.signs, water)
+    lost: Floats = (
+        stack.weights * stack.signs * stack.record.pressure_drop(flow[:, stack.edges[0]] * stack.signs, water)
+    )
     return lost
 
 

@@ -66,8 +66,7 @@ def read(table: Table, registry: Registry, folder: Path | None = None) -> Circui
     outline = Outline(registry, complaints, builder)
     document = outline.document(sections, start, gallon)
     sheet = Sheet(document, builder)
-    density = None if sheet.water is None else float(sheet.water.density)
-    reader = SettingReader(document, outline.names, builder, density, complaints)
+    reader = SettingReader(document, outline.names, builder, sheet.density, complaints)
     variants = Variants(document, outline.names, reader, complaints)
     _ = sheet.engines, sheet.parts, sheet.places
     conditions = variants.conditions(sections.get("conditions"))
@@ -78,7 +77,9 @@ def read(table: Table, registry: Registry, folder: Path | None = None) -> Circui
 
     rows = _rows(sheet, conditions, changes, start=start, complaints=complaints)
     complaints.stop()
-    suspect(sheet, complaints)
+    made = [*(each.settings for each in conditions), *(each.settings for each in changes)]
+    settings = [each for group in made for each in group.values()]
+    suspect(sheet, dict.fromkeys(settings), complaints)
     note_overruled(conditions, changes, complaints)
     name = sections.get("circuit")
     return Circuit(

@@ -62,7 +62,7 @@ class PartResult:
 
 @dataclass(frozen=True, slots=True)
 class Take:
-    """What one thing takes of the pressure that drives a run: `name` is a part, `lift`, `back pressure` or an end loss."""
+    """What one thing takes of the pressure that drives a run: `name` is a part, `lift`, `back pressure`, `entrance` or `exit`."""
 
     name: str
     pressure: float

@@ -51,6 +51,11 @@ class Sheet:
         """The water as written."""
         return self.maker.water(NOTHING)
 
+    @property
+    def density(self) -> float | None:
+        """The density of the water as written, kg/m3."""
+        return None if self.water is None else float(self.water.density)
+
     @cached_property
     def parts(self) -> dict[str, Part]:
         """The parts as written, less those with a fault."""

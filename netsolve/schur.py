@@ -82,7 +82,9 @@ class Schur:
             matrix = coo_array((values[row], (self.row, self.column)), shape=(size, size)).tocsc()
             if pins[row].any():
                 matrix = diags_array((~pins[row]).astype(float)) @ matrix + diags_array(pins[row].astype(float))
-            solved[row] = splu(matrix.tocsc(), permc_spec="MMD_AT_PLUS_A", options={"SymmetricMode": True}).solve(right[row])
+            solved[row] = splu(matrix.tocsc(), permc_spec="MMD_AT_PLUS_A", options={"SymmetricMode": True}).solve(
+                right[row]
+            )
         return solved
 
 

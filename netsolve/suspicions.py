@@ -4,17 +4,19 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from functools import cache
 
-from netsolve.building import in_words
+from netsolve.building import HEIGHTS, in_words
 from netsolve.circuit import Part
 from netsolve.complaints import Complaints
-from netsolve.declare import Declared, Quantity, declared
+from netsolve.declare import Quantity, Reading
 from netsolve.heights import RISING
 from netsolve.rows import Sheet
+from netsolve.settings import Setting
 from netsolve.source import Node, Text
-from netsolve.written import Written
+from netsolve.written import Placement, Written, keys
 
 SLOW = 0.02
 FAST = 10.0
@@ -46,60 +48,51 @@ _SPEED = Doubt({"rev/s": "rpm", "Hz": "rpm", "rps": "rpm"}, above=100.0)
 _PRESSURE = Doubt({"bar": "kPa", "MPa": "kPa"}, above=2e6)
 
 
-def suspect(sheet: Sheet, complaints: Complaints) -> None:
-    """Note every doubtful value as written."""
-    document = sheet.document
-    for name, part in sheet.parts.items():
-        written = document.parts[name]
-        _doubt(written, part.component, written.given, complaints)
-        if written.placed:
-            _doubt_need(written, part, complaints)
-            if part.height is not None:
-                _note(
-                    written,
-                    "height",
-                    _HIGH,
-                    part.height,
-                    node=written.placed.get("height"),
-                    complaints=complaints,
-                )
-    for name, place in sheet.places.items():
-        _doubt(document.joints[name], place.joint, document.joints[name].given, complaints)
-    for name, engine in sheet.engines.items():
-        _doubt(document.engines[name], engine, document.engines[name].given, complaints)
+def suspect(sheet: Sheet, settings: Iterable[Setting], complaints: Complaints) -> None:
+    """Note every doubtful value, as written and as set by conditions and changes."""
+    document, reading = sheet.document, sheet.builder.reading(sheet.density)
+    everything = (*document.engines.values(), *document.joints.values(), *document.parts.values())
+    for written in everything:
+        doubtful = [
+            _doubt(written, key, node, reading=reading, complaints=complaints)
+            for key, node in (*written.given.items(), *written.placed.items())
+        ]
+        if written.placed and written.name in sheet.parts and not any(doubtful):
+            _doubt_need(written, sheet.parts[written.name], complaints)
+    for setting in settings:
+        target = document.find(setting.target)
+        if target is not None:
+            _doubt(target, setting.parameter, setting.node, reading=reading, complaints=complaints)
 
 
-def _doubt(written: Written, record: Declared, given: Mapping[str, Node], complaints: Complaints) -> None:
-    for parameter, node in given.items():
-        spec = declared(type(record)).get(parameter)
-        value = getattr(record, parameter, None)
-        if not isinstance(spec, Quantity) or not isinstance(value, float):
-            continue
-        for doubt in _doubts(written.type, parameter, spec.kind):
-            if doubt.covers(value):
-                _note(written, parameter, doubt, value, node=node, complaints=complaints)
+def _doubt(written: Written, key: str, node: Node, *, reading: Reading, complaints: Complaints) -> bool:
+    """Note a value that is out of the ordinary; whether it is."""
+    if written.model is None:
+        return False
+    spec = keys(written.model).get(key) or keys(Placement).get(key)
+    if not isinstance(spec, Quantity) or not isinstance(node, Text):
+        return False
+    doubts = _doubts(written.type, key, spec.kind)
+    if not doubts or node.value.strip() == "none":
+        return False
+    value = spec.read(node.value, reading)
+    doubt = next((doubt for doubt in doubts if doubt.covers(value)), None)
+    if doubt is not None:
+        said = f"{in_words(key)} of {written.name}: {node.value} is out of the ordinary"
+        complaints.note("suspicious", said, _perhaps(node.value, doubt.meant.get), node.span)
+    return doubt is not None
 
 
-def _doubts(type: str, parameter: str, kind: str) -> Iterator[Doubt]:
-    if kind == "length" and "bore" in parameter:
-        yield from (_BORE_SMALL, _BORE_LARGE)
-    elif kind == "length" and parameter == "length" and type in RISING:
-        yield from (_SHORT, _LONG)
-    elif kind == "length" and parameter in ("height", "level"):
-        yield _HIGH
-    elif kind == "rotation":
-        yield _SPEED
-    elif kind in ("pressure", "head"):
-        yield _PRESSURE
-
-
-def _note(
-    written: Written, parameter: str, doubt: Doubt, value: float, *, node: Node | None, complaints: Complaints
-) -> None:
-    if not isinstance(node, Text) or not doubt.covers(value):
-        return
-    said = f"{in_words(parameter)} of {written.name}: {node.value} is out of the ordinary"
-    complaints.note("suspicious", said, _perhaps(node.value, doubt.meant.get), node.span)
+@cache
+def _doubts(type: str, key: str, kind: str) -> tuple[Doubt, ...]:
+    """What is doubtful in a parameter of a type."""
+    if kind == "length" and "bore" in key:
+        return (_BORE_SMALL, _BORE_LARGE)
+    if kind == "length" and key == "length" and type in RISING:
+        return (_SHORT, _LONG)
+    if kind == "length" and key in HEIGHTS:
+        return (_HIGH,)
+    return {"rotation": (_SPEED,), "pressure": (_PRESSURE,), "head": (_PRESSURE,)}.get(kind, ())
 
 
 def _doubt_need(written: Written, part: Part, complaints: Complaints) -> None:

@@ -246,6 +246,10 @@ def convert(value: float, kind: str, unit: str, *, gallon: str = "us") -> float:
     return (value - scale[0]) / scale[1]
 
 
+TWO_DECIMALS = ("flow", "pressure", "head", "velocity")
+"""Kinds of which nobody on board reads more than two decimals in the units that they are shown in."""
+
+
 def show(value: float, kind: str, *, system: str = "metric", both: bool = False, gallon: str = "us") -> str:
     """An SI value as people read it, in three digits: `4.9 L/min`, or with `both` `4.9 L/min (1.3 gpm)`."""
     spec = KINDS[kind]
@@ -259,6 +263,8 @@ def _shown(value: float, kind: str, ladder: Ladder, gallon: str) -> str:
     number = convert(value, kind, unit, gallon=gallon)
     if kind == "temperature":
         number = round(number, 3)  # else 273.15 K reads 5.7e-14 °C
+    if kind in TWO_DECIMALS:
+        number = round(number, 2)
     return f"{_digits(number)} {unit}".strip()
 
 

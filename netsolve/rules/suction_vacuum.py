@@ -20,6 +20,8 @@ class SuctionVacuum(Rule):
                 continue
             vacuum = show(-pressure, "pressure", system=row.system, both=True)
             limit = show(self.limit, "pressure", system=row.system)
-            message = f"the vacuum at the inlet of '{pump.name}' is {vacuum}, more than {limit}: the flow is over-predicted"
+            message = (
+                f"the vacuum at the inlet of '{pump.name}' is {vacuum}, more than {limit}: the flow is over-predicted"
+            )
             help = "clean the strainer and the inlet, shorten or widen the suction hose, or lower the pump"
             yield self.finding(pump, message, help=help, value=-pressure, limit=self.limit, unit="Pa")
