@@ -90,18 +90,31 @@ class Schur:
 
 def pinned(network: Network) -> np.ndarray:
     """(rows, nodes) True at one node of every piece that no opening reaches: its pressure is kept as it is."""
-    from scipy.sparse import coo_array
-    from scipy.sparse.csgraph import connected_components
-
-    pins = np.zeros((len(network.rows), len(network.nodes)), dtype=bool)
     patterns, which = np.unique(network.carries, axis=0, return_inverse=True)
-    nodes = len(network.nodes)
+    pins = np.zeros((len(patterns), len(network.nodes)), dtype=bool)
     for number, carries in enumerate(patterns):
-        ends = network.source[carries], network.target[carries]
-        graph = coo_array((np.ones(len(ends[0])), ends), shape=(nodes, nodes))
-        count, piece = connected_components(graph, directed=False)
-        open_pieces = np.zeros(count, dtype=bool)
-        open_pieces[piece[network.fixed]] = True
-        _, first = np.unique(piece, return_index=True)
-        pins[np.ix_(which.ravel() == number, first[~open_pieces])] = True
-    return pins
+        piece = _pieces(network.source[carries], network.target[carries], len(network.nodes))
+        open_ = np.isin(piece, piece[network.fixed])
+        closed, first = np.unique(np.where(open_, -1, piece), return_index=True)
+        pins[number, first[closed >= 0]] = True
+    return pins[which.ravel()]
+
+
+def _pieces(source: Ints, target: Ints, nodes: int) -> Ints:
+    """The piece that each node belongs to, by number."""
+    if nodes > MOST_DENSE_NODES:
+        from scipy.sparse import coo_array
+        from scipy.sparse.csgraph import connected_components
+
+        graph = coo_array((np.ones(len(source)), (source, target)), shape=(nodes, nodes))
+        piece: Ints = connected_components(graph, directed=False)[1]
+        return piece
+    piece = np.arange(nodes)
+    for _ in range(nodes):
+        lower = np.minimum(piece[source], piece[target])
+        before = piece.copy()
+        np.minimum.at(piece, source, lower)
+        np.minimum.at(piece, target, lower)
+        if (piece == before).all():
+            break
+    return piece

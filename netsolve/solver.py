@@ -118,12 +118,61 @@ def _step(
     law: Law, schur: Schur, pins: np.ndarray, balance: _Balance, flow: Floats, pressure: Floats, *, search: bool
 ) -> tuple[Floats, Floats]:
     """One damped Newton step. After the first the flows balance, so the content's slope along the step is known."""
-    rise = schur.pressures(law, balance.inverse, pins, law.times(balance.inverse, balance.energy), balance.mass)
-    step = law.times(balance.inverse, law.difference(rise) - balance.energy)
-    pressure = pressure + rise
+    step, rise = _newton(law, schur, pins, balance.energy, balance.mass, balance.inverse)
     if not search:
-        return flow + step, pressure
-    return flow + _length(law, flow, step, pressure)[:, None] * step, pressure
+        return flow + step, pressure + rise
+    asked = law.difference(pressure + rise)
+    wild = _wild(law, flow, step, asked)
+    if wild.any():
+        base = _on_curve(law, flow, step, asked, wild)
+        drop, _ = law.drops(base)
+        energy = np.where(law.carries, drop - law.difference(pressure), 0.0)
+        other, raised = _newton(law, schur, pins, energy, law.mass(base), law.inverse(base))
+        other = base + other - flow
+        at_start = np.where(law.carries, law.drops(flow)[0] - law.difference(pressure + raised), 0.0)
+        falls = (wild.any(axis=1) & ((other * at_start).sum(axis=1) < 0))[:, None]
+        step, rise = np.where(falls, other, step), np.where(falls, raised, rise)
+    return flow + _length(law, flow, step, pressure + rise)[:, None] * step, pressure + rise
+
+
+def _newton(
+    law: Law, schur: Schur, pins: np.ndarray, energy: Floats, mass: Floats, inverse: Floats
+) -> tuple[Floats, Floats]:
+    """The changes of flow and pressure that would leave nothing over if the curves were straight."""
+    rise = schur.pressures(law, inverse, pins, law.times(inverse, energy), mass)
+    return law.times(inverse, law.difference(rise) - energy), rise
+
+
+WILD = 0.5
+
+
+def _wild(law: Law, flow: Floats, step: Floats, asked: Floats) -> np.ndarray:
+    """The edges whose tangent misleads: at the end of the step most of their imbalance would still be there."""
+    before = np.abs(law.drops(flow)[0] - asked)
+    after = np.abs(law.drops(flow + step)[0] - asked)
+    worth = np.abs(step) * after
+    return law.carries & (after > WILD * before) & (worth > 1e-3 * worth.max(axis=1, initial=0.0)[:, None]) & (after > 1e-3 + 1e-7 * np.abs(asked))
+
+
+def _on_curve(law: Law, flow: Floats, step: Floats, asked: Floats, wild: np.ndarray) -> Floats:
+    """For wild edges the flow at which their curve gives the pressure asked for, else the flow as it is."""
+    low, high = np.zeros_like(flow), np.ones_like(flow)
+    at_low = law.drops(flow)[0] - asked
+    at_high = law.drops(flow + step)[0] - asked
+    sign = np.sign(at_low)
+    beyond = wild & (at_high * at_low > 0)
+    high = np.where(beyond, 4.0, high)
+    for turn in range(6):
+        share = at_low / np.where(at_low == at_high, 1.0, at_low - at_high)
+        share = np.where(turn % 2 == 1, 0.5, np.clip(share, 0.02, 0.98))
+        middle = np.where(beyond, high, low + (high - low) * share)
+        value = np.where(wild, law.drops(flow + np.where(wild, middle, 0.0) * step)[0] - asked, 0.0)
+        same = value * sign > 0
+        low, at_low = np.where(same, middle, low), np.where(same, value, at_low)
+        high, at_high = np.where(same, np.where(beyond, 4.0 * high, high), middle), np.where(same, at_high, value)
+        beyond &= same
+    best = np.where(np.abs(at_low) < np.abs(at_high), low, high)
+    return flow + np.where(wild, best, 0.0) * step
 
 
 def _length(law: Law, flow: Floats, step: Floats, pressure: Floats) -> Floats:

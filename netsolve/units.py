@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 
 from netsolve import sizes
 from netsolve.cures import for_example, no_unit, wrong_unit
+from netsolve.definitions import LINES
 from netsolve.kinds import Kind, Ladder, plain
 from netsolve.numerals import UnitError, leading_number, quoted, refuse_comma
 from netsolve.patterns import pattern
@@ -180,10 +181,12 @@ def _factors(expression: str, si: str) -> tuple[float, float]:
 
 @cache
 def _registry() -> pint.UnitRegistry[Any]:
-    """The registry of units; in decimals, so that every factor is the float nearest to its definition."""
+    """The registry of our units; in decimals, so that every factor is the float nearest to its definition."""
     import pint
 
-    return pint.UnitRegistry(non_int_type=Decimal)
+    registry: pint.UnitRegistry[Any] = pint.UnitRegistry(None, non_int_type=Decimal)
+    registry.load_definitions(LINES)
+    return registry
 
 
 def _head_scale(unit: str, density: float | None, text: str) -> tuple[float, float] | None:
