@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -39,20 +40,32 @@ class Law:
             water=network.water_in(rows),
         )
 
-    def drops(self, flow: Floats) -> tuple[Floats, Floats]:
-        """The total pressure that each edge loses, and the largest single term in it, Pa."""
+    def drops(self, flow: Floats) -> Floats:
+        """The total pressure that each edge loses, Pa."""
         total = STUB * flow
-        largest = np.abs(total)
-        terms_of = [(stack, part_terms(stack, flow, self.water)) for stack in self.inline]
-        terms_of += [(stack, end_terms(stack, flow, self.water)) for stack in self.ends]
-        for stack, terms in terms_of:
+        for stack, terms in self._terms(flow):
             total += stack.total(terms, flow.shape[1])
+        for stack in self.joints:
+            total[:, stack.edges] += np.moveaxis(self._joint_drops(stack, flow), 0, 1)
+        return total
+
+    def largest(self, flow: Floats) -> Floats:
+        """The largest single term in what each edge loses, Pa."""
+        largest = np.abs(STUB * flow)
+        for stack, terms in self._terms(flow):
             largest = np.maximum(largest, stack.largest(np.abs(terms), flow.shape[1]))
         for stack in self.joints:
-            lost = stack.weights * stack.record.pressure_drop(np.moveaxis(flow[:, stack.edges], 1, 0), self.water)
-            total[:, stack.edges] += np.moveaxis(lost, 0, 1)
-            largest[:, stack.edges] = np.maximum(largest[:, stack.edges], np.abs(np.moveaxis(lost, 0, 1)))
-        return total, largest
+            lost = np.abs(np.moveaxis(self._joint_drops(stack, flow), 0, 1))
+            largest[:, stack.edges] = np.maximum(largest[:, stack.edges], lost)
+        return largest
+
+    def _terms(self, flow: Floats) -> Iterator[tuple[Stack, Floats]]:
+        yield from ((stack, part_terms(stack, flow, self.water)) for stack in self.inline)
+        yield from ((stack, end_terms(stack, flow, self.water)) for stack in self.ends)
+
+    def _joint_drops(self, stack: Stack, flow: Floats) -> Floats:
+        lost: Floats = stack.weights * stack.record.pressure_drop(np.moveaxis(flow[:, stack.edges], 1, 0), self.water)
+        return lost
 
     def inverse(self, flow: Floats) -> Floats:
         """The inverse of the slopes: (rows, edges + couplings), the diagonal first, 0 where nothing is carried."""
