@@ -151,7 +151,7 @@ def _mouths(rows: Sequence[Row]) -> Iterator[Slot]:
 
 
 def _run_ends(row: Row) -> Iterator[tuple[int, Run, float, End]]:
-    """Each end of a run at a joint without paths: the edge, the run, +1 at its source and -1 at its target, the end."""
+    """Each end of a run at a joint without paths: edge, run, +1 at the source and -1 at the target, and the end."""
     for edge, run in enumerate(row.runs.values()):
         for end, sign in ((run.source, 1.0), (run.target, -1.0)):
             if not row.places[end.joint].joint.paths:
@@ -175,7 +175,7 @@ def bore_at(row: Row, name: str, *, outlet: bool) -> float | None:
 def _with_bore(joint: Joint, bore: float | None) -> Joint:
     """The joint with the bore of the run's end, where it has none of its own."""
     fields = type(joint).model_fields
-    if "bore" not in fields or getattr(joint, "bore") is not None or bore is None:
+    if "bore" not in fields or getattr(joint, "bore", None) is not None or bore is None:
         return joint
     return joint.model_copy(update={"bore": bore})
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -39,6 +40,14 @@ class Law:
             inflow=network.inflow[rows],
             water=network.water_in(rows),
         )
+
+    @cached_property
+    def alone(self) -> np.ndarray:
+        """(edges,) False for the paths of joints, whose drops depend on each other's flows."""
+        alone = np.ones(len(self.network.edges), dtype=bool)
+        for stack in self.joints:
+            alone[stack.edges] = False
+        return alone
 
     def drops(self, flow: Floats) -> Floats:
         """The total pressure that each edge loses, Pa."""
@@ -116,7 +125,7 @@ class Law:
 
 
 def couplings(network: Network) -> list[tuple[Ints, Ints]]:
-    """Pairs of edges coupled in joints, in the order of the columns of `Law.inverse`: each pair of paths of a stack."""
+    """Pairs of edges coupled in joints, in the order of the columns of `Law.inverse`: the pairs of paths of a stack."""
     pairs = []
     for stack in network.joints:
         paths = range(len(stack.edges))
@@ -130,7 +139,7 @@ def node_sums(network: Network, flow: Floats) -> Floats:
     place = np.arange(rows)[:, None] * nodes
     out = np.bincount((place + network.source).ravel(), flow.ravel(), rows * nodes)
     into = np.bincount((place + network.target).ravel(), flow.ravel(), rows * nodes)
-    left: Floats = (out - into).reshape(rows, nodes)
+    left: Floats = (out - into).astype(float).reshape(rows, nodes)
     return left
 
 

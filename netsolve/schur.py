@@ -1,4 +1,4 @@
-"""The Schur complement over the nodes: the linear system of one Newton step, dense for many rows, sparse for many nodes."""
+"""The Schur complement over the nodes: the linear system of a step, dense for many rows, sparse for many nodes."""
 
 from __future__ import annotations
 
@@ -15,7 +15,10 @@ MOST_DENSE_NODES = 80
 
 @dataclass(frozen=True)
 class Schur:
-    """The pattern of S = Aᵀ W A over the free nodes, W the inverse of the slopes: term k adds sign·W[weight] at (i, j)."""
+    """The pattern of S = Aᵀ W A over the free nodes, W the inverse of the slopes.
+
+    Term k adds sign[k] W[weight[k]] at row[k], column[k]. `position` is each node's place among the free ones.
+    """
 
     free: Ints
     position: Ints
@@ -51,7 +54,7 @@ class Schur:
         return cls(free, position, row[inside], column[inside], np.tile(weight, 4)[inside], sign[inside])
 
     def pressures(self, law: Law, inverse: Floats, pins: np.ndarray, asked: Floats, mass: Floats) -> Floats:
-        """Pressure increments (rows, nodes) from the flow corrections that the energy asks for and the mass left over."""
+        """Pressure increments (rows, nodes) from the flow that the energy asks for and the mass left over."""
         rows, nodes = mass.shape
         right = (node_sums(law.network, asked) - mass)[:, self.free]
         right = np.where(pins[:, self.free], 0.0, right)
@@ -66,7 +69,8 @@ class Schur:
         if not size:
             return right
         flat = np.arange(rows)[:, None] * size**2 + self.row * size + self.column
-        matrix = np.bincount(flat.ravel(), values.ravel(), rows * size**2).reshape(rows, size, size)
+        summed = np.bincount(flat.ravel(), values.ravel(), rows * size**2).astype(float)
+        matrix = summed.reshape(rows, size, size)
         matrix[pins] = 0.0
         matrix[:, np.arange(size), np.arange(size)] += pins
         solved: Floats = np.linalg.solve(matrix, right[..., None])[..., 0]
@@ -79,12 +83,13 @@ class Schur:
         size = right.shape[1]
         solved = np.empty_like(right)
         for row in range(len(right)):
-            matrix = coo_array((values[row], (self.row, self.column)), shape=(size, size)).tocsc()
-            if pins[row].any():
-                matrix = diags_array((~pins[row]).astype(float)) @ matrix + diags_array(pins[row].astype(float))
-            solved[row] = splu(matrix.tocsc(), permc_spec="MMD_AT_PLUS_A", options={"SymmetricMode": True}).solve(
-                right[row]
-            )
+            pinned = np.flatnonzero(pins[row])
+            kept = ~(pins[row][self.row] | pins[row][self.column])
+            entries = np.concatenate([values[row][kept], np.ones(len(pinned))])
+            at = [np.concatenate([index[kept], pinned]) for index in (self.row, self.column)]
+            matrix = coo_array((entries, (at[0], at[1])), shape=(size, size)).tocsc()
+            factors = splu(matrix, permc_spec="MMD_AT_PLUS_A", options={"SymmetricMode": True})
+            solved[row] = factors.solve(right[row])
         return solved
 
 
@@ -109,7 +114,7 @@ def _pieces(source: Ints, target: Ints, nodes: int) -> Ints:
         graph = coo_array((np.ones(len(source)), (source, target)), shape=(nodes, nodes))
         piece: Ints = connected_components(graph, directed=False)[1]
         return piece
-    piece = np.arange(nodes)
+    piece = np.arange(nodes, dtype=np.intp)
     for _ in range(nodes):
         lower = np.minimum(piece[source], piece[target])
         before = piece.copy()

@@ -1,8 +1,8 @@
 """Arrays to flows and pressures, all rows at once.
 
 Unknowns are one flow for each edge and one total pressure (+ ρ g z) for each node. Newton's method on the balances of
-energy and mass, the step from the Schur complement over the nodes (Todini & Pilati 1988, "A gradient algorithm for the
-analysis of pipe networks"). Pressures are found as increments: with a shut valve beside a short hose, sums of whole
+energy and mass, the step from the Schur complement over the nodes (Todini & Pilati 1988, "A gradient algorithm for
+the analysis of pipe networks"). Pressures are found as increments: with a shut valve beside a short hose, sums of whole
 pressures would lose the mass balance to rounding.
 """
 
@@ -20,7 +20,7 @@ from netsolve.step import Point, stepped
 
 MOST_ITERATIONS = 100
 FLOW_TOLERANCE = 1e-9
-"""Of the largest flow in the row: the mass imbalance, and the flow correction that a settled run may still ask for."""
+"""Of the row's largest flow: the mass imbalance, and the flow correction that a settled run may still ask for."""
 
 SMALLEST_SCALE = 1e-9
 """m3/s: the flow that stands for the largest one where nothing flows at all."""

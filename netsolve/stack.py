@@ -17,7 +17,9 @@ Ints = npt.NDArray[np.intp]
 
 @dataclass(frozen=True)
 class Slot:
-    """One law in one edge, under the name that it is reported by: a record for each row, a weight for each row (0 where bypassed, else how many alike).
+    """One law in one edge, under the name that it is reported by.
+
+    A record and a weight for each row; the weight is 0 where it is bypassed, else how many there are alike.
 
     `sign` is -1 where the law counts flow against the edge. A joint with paths lies in several `edges` at once.
     """

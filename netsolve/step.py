@@ -4,8 +4,8 @@ A check valve about to shut, or a curve that is nearly flat where it stands, has
 the flow will be. Such edges are put on their own curve at the pressure that the step would leave them, and the step is
 taken anew from there: the flows of the others still come from their tangents.
 
-The length of the step comes from the slope of the content (Cherry 1951, Phil. Mag. 42, 1161; Millar 1951, Phil. Mag. 42,
-1150), Σ step (h(flow + t step) - Δp), which rises with t because every curve rises.
+The length of the step comes from the slope of the content (Cherry 1951, Phil. Mag. 42, 1161; Millar 1951,
+Phil. Mag. 42, 1150), Σ step (h(flow + t step) - Δp), which rises with t because every curve rises.
 """
 
 from __future__ import annotations
@@ -59,8 +59,9 @@ def stepped(law: Law, schur: Schur, pins: np.ndarray, point: Point, *, balanced:
         base = Point.at(law, _on_curve(law, point, step, asked, misled, end), point.pressure)
         other, raised = _tangent(law, schur, pins, base)
         other = base.flow + other - point.flow
-        start = _content_slope(law, other, point.drop, point.pressure + raised)
-        better = misled.any(axis=1) & ((start < 0) | (not balanced))
+        plain = _content_slope(law, step, point.drop, point.pressure + rise)
+        mended = _content_slope(law, other, point.drop, point.pressure + raised)
+        better = misled.any(axis=1) & ((mended < 1e-6 * plain) | (not balanced))
         step, rise = np.where(better[:, None], other, step), np.where(better[:, None], raised, rise)
     pressure = point.pressure + rise
     length = _length(law, point, step, pressure) if balanced else np.ones(len(step))
@@ -79,7 +80,7 @@ def _misled(law: Law, point: Point, step: Floats, asked: Floats) -> tuple[np.nda
     after = np.abs(end - asked)
     worth = np.abs(step) * after
     matters = worth > 1e-3 * worth.max(axis=1, initial=0.0)[:, None]
-    misled = law.carries & matters & (after > MISLED * np.abs(point.drop - asked)) & (after > 1e-3)
+    misled = law.carries & law.alone & matters & (after > MISLED * np.abs(point.drop - asked)) & (after > 1e-3)
     return misled, end
 
 
@@ -116,8 +117,8 @@ def _content_slope(law: Law, step: Floats, drop: Floats, pressure: Floats) -> Fl
 def _length(law: Law, point: Point, step: Floats, pressure: Floats) -> Floats:
     """How far to go along the step: to where the content's slope has nearly gone.
 
-    It is bracketed, then found by secant steps, never fewer than a bisection every third. Rows where it is at rounding
-    level, or does not fall at first, go the whole step.
+    It is bracketed, then found by secant steps, never fewer than a bisection every third. Rows where it is at
+    rounding level, or does not fall at first, go the whole step.
     """
     start = _content_slope(law, step, point.drop, pressure)
     noise = 1e-13 * (np.abs(step) * (np.abs(law.difference(pressure)) + np.abs(point.drop))).sum(axis=1)
