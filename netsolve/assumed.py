@@ -47,7 +47,7 @@ def assumed(sheet: Sheet, *, gallon_written: bool, water_written: bool) -> Itera
     for place in sheet.places.values():
         yield from _of(place.name, place.joint)
         if place.height is not None and written_height(place) is None:
-            yield Assumed(place.name, "height", place.height, "m", "the mean of its neighbours' heights")
+            yield Assumed(place.name, "height", place.height, "m", "the mean of its neighbours' heights", "length")
     yield from _bores(sheet)
 
 
@@ -55,7 +55,7 @@ def _bores(sheet: Sheet) -> Iterable[Assumed]:
     for name, (bore, part) in sheet.bores.items():
         written = sheet.document.joints[name]
         if name in sheet.places and wants_bore(type(sheet.places[name].joint), written.given):
-            yield Assumed(name, "bore", bore, "m", f"the bore of '{part}', at the end of its run")
+            yield Assumed(name, "bore", bore, "m", f"the bore of '{part}', at the end of its run", "length")
 
 
 def _of(name: str, record: Declared) -> Iterator[Assumed]:
@@ -71,5 +71,6 @@ def _of(name: str, record: Declared) -> Iterator[Assumed]:
         ):
             continue  # written all the same, in another dimension
         value = getattr(record, parameter)
-        unit = si_symbol(spec.kind) if isinstance(spec, Quantity) and value is not None else ""
-        yield Assumed(name, parameter, value if value is not None else "estimated", unit, spec.assumed)
+        kind = spec.kind if isinstance(spec, Quantity) and value is not None else ""
+        unit = si_symbol(kind) if kind else ""
+        yield Assumed(name, parameter, value if value is not None else "estimated", unit, spec.assumed, kind)

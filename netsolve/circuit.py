@@ -97,13 +97,17 @@ class Row:
 
 @dataclass(frozen=True)
 class Assumed:
-    """A value in use that nobody wrote: an estimate, and where it comes from; `value` in SI."""
+    """A value in use that nobody wrote: an estimate, and where it comes from; `value` in SI.
+
+    `kind` is the kind of quantity that a number is, for showing it in the units of the trade.
+    """
 
     part: str
     parameter: str
     value: float | str | bool
     unit: str
     source: str
+    kind: str = ""
 
 
 @dataclass(frozen=True)

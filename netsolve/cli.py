@@ -132,7 +132,7 @@ def compare(
 
         click.echo(json.dumps(effects_to_dict(effects), allow_nan=False))
     else:
-        from netsolve.views.table import compare_table
+        from netsolve.views.effects import compare_table
 
         _say(result.circuit.notes)
         _print(lambda: compare_table(effects, units or result.circuit.units))
