@@ -8,8 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from netsolve.assemble import Network, bore_at, node_of, still_pressure
-from netsolve.circuit import Circuit, Row, Run
-from netsolve.component import NO_FLOW, Opening
+from netsolve.circuit import Circuit, End, Row, Run
+from netsolve.component import NO_FLOW, Crest, Opening
 from netsolve.heights import part_levels
 from netsolve.law import end_terms, part_terms
 from netsolve.result import JointResult, PartResult, PortResult, Result, RowResult, Rows, RunResult, Take, Unsettled
@@ -191,10 +191,29 @@ class _Row:
         """Static gauge pressure at a place; None where no water stands: above the column of a run without flow."""
         flow = self._run_flow(run.name)
         total = level - self._density * GRAVITY * height
-        if flow == 0 and total < 0 and self._ends_in_air(run):
+        if total < 0 and (self._part_full(run) or (flow == 0 and self._ends_in_air(run))):
             return None
         speed = _velocity(flow, bore) or 0.0
         return total - self._density * speed**2 / 2
+
+    def _part_full(self, run: Run) -> bool:
+        """Whether the run is the down leg of a loop that lets air in."""
+        ends = (run.source, run.target)
+        return any(self._crest_status(end.joint) == "venting" and self._below_crest(end) for end in ends)
+
+    def _below_crest(self, end: End) -> bool:
+        place = self.row.places[end.joint]
+        level = self._at_node(node_of(self.row, end)) - self._density * GRAVITY * (place.height or 0.0)
+        return level < 0
+
+    def _crest_status(self, name: str) -> str | None:
+        """The word for the state of a crest, None for any other joint."""
+        place = self.row.places[name]
+        if not isinstance(place.joint, Crest):
+            return None
+        lift = self._density * GRAVITY * (place.height or 0.0)
+        before, after = (self._at_node(f"{name}.{port}") - lift for port in place.joint.ports)
+        return place.joint.status(max(before, after), min(before, after))
 
     def _ends_in_air(self, run: Run) -> bool:
         joints = (self.row.places[end.joint].joint for end in (run.source, run.target))
@@ -216,7 +235,7 @@ class _Row:
             for end, sign, outlet in ((run.source, 1.0, False), (run.target, -1.0, True)):
                 if end.joint == name and not run.blanked:
                     ports[end.port] = self._port(run, node_of(self.row, end), place.height, sign, outlet=outlet)
-        return JointResult(name, place.type, place.height, None, ports)
+        return JointResult(name, place.type, place.height, self._crest_status(name), ports)
 
     def _port(self, run: Run, node: str, height: float | None, sign: float, *, outlet: bool) -> PortResult:
         loss = self._term(f"{run.name}.{'to' if outlet else 'from'}")

@@ -8,14 +8,18 @@ from functools import cached_property
 
 import numpy as np
 
-from netsolve.circuit import Circuit, End, Row, Run
-from netsolve.component import LEAK, Component, Joint, Opening
+from netsolve.circuit import Circuit, End, Place, Row, Run
+from netsolve.component import LEAK, Component, Crest, Joint, Opening
 from netsolve.declare import quantity
 from netsolve.stack import Floats, Ints, Slot, Stack, stacks
 from netsolve.water import GRAVITY, Array, Water
 
 SEAT = 1e3
 """Pa s/m3: the resistance of an open end to air for water that leaves; inwards it is a shut seat."""
+
+
+NO_CREST = -np.inf
+"""m: the height of a crest whose vent does not work; the water always stands above it."""
 
 
 class _Mouth(Component):
@@ -38,6 +42,7 @@ class Network:
 
     source, target: node of each edge (edges,). carries: (rows, edges), False where a run is blanked.
     fixed: (nodes,) True at openings; level: (rows, nodes) the total pressure + ρ g z there, Pa.
+    crests: the edges that are crests; crest: (rows, crests) their height, m, NO_CREST where there is none.
     inflow: (rows, nodes) m3/s. inline, ends: stacks of one path; joints: stacks of joints with paths.
     water: fields scalar or (rows, 1). `speed_area`: (edges,) m2, where a flow of 1 m/s is meant.
     """
@@ -55,6 +60,8 @@ class Network:
     inline: tuple[Stack, ...]
     ends: tuple[Stack, ...]
     joints: tuple[Stack, ...]
+    crests: Ints
+    crest: Floats
     water: Water
     speed_area: Floats
 
@@ -107,6 +114,8 @@ def assemble(circuit: Circuit, rows: Sequence[Row]) -> Network:
         inline=stacks([*_inline(rows), *_mouths(rows)]),
         ends=stacks(_ends(rows)),
         joints=stacks(_joints(rows, len(first.runs))),
+        crests=_crest_edges(first),
+        crest=_crest_heights(rows),
         water=water,
         speed_area=_areas(first, len(edges)),
     )
@@ -184,10 +193,29 @@ def _joints(rows: Sequence[Row], first_edge: int) -> Iterator[Slot]:
     edge = first_edge
     for name, place in rows[0].places.items():
         count = len(place.joint.paths)
-        if count:
+        if count and not isinstance(place.joint, Crest):
             records = [row.places[name].joint for row in rows]
             yield Slot(name, tuple(range(edge, edge + count)), records, np.ones(len(rows)))
-            edge += count
+        edge += count
+
+
+def _crest_edges(row: Row) -> Ints:
+    edges, edge = [], len(row.runs)
+    for place in row.places.values():
+        edges += [edge] if isinstance(place.joint, Crest) else []
+        edge += len(place.joint.paths)
+    return np.array(edges, dtype=np.intp)
+
+
+def _crest_heights(rows: Sequence[Row]) -> Floats:
+    """The height of each crest in every row, (rows, crests) in m."""
+    crests = [[place for place in row.places.values() if isinstance(place.joint, Crest)] for row in rows]
+    return np.array([[_crest(place) for place in places] for places in crests], dtype=float)
+
+
+def _crest(place: Place) -> float:
+    works = isinstance(place.joint, Crest) and bool(place.joint.breaks())
+    return float(place.height or 0.0) if works else NO_CREST
 
 
 def _levels(rows: Sequence[Row], index: dict[str, int]) -> tuple[Floats, np.ndarray]:

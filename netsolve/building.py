@@ -133,7 +133,7 @@ def tell(
 def tell_missing(key: str, model: type[Declared], subject: Subject, complaints: Complaints) -> None:
     """Tell of a parameter that is wanted, with a value that could be typed."""
     spec = keys(model).get(key) or declared(model).get(key)
-    help = f"add {key}: {example(spec)}"
+    help = f"add {key}: {'2 m' if key == 'length' else example(spec)}"
     if key in HEIGHTS:
         help = f"add {key}: 0.2 m; below the waterline is negative"
     if key in driven(model) and subject.engine_help:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from netsolve.circuit import AS_FOUND, AS_WRITTEN
 from netsolve.complaints import Complaints
-from netsolve.naming import Names, did_you_mean, fold
+from netsolve.naming import Names, article, did_you_mean, fold
 from netsolve.settings import SettingReader, Settings
 from netsolve.shapes import Keys, entries, texts
 from netsolve.source import Node, Text
@@ -98,7 +98,8 @@ class Variants:
             help = did_you_mean(text.value, self.names.of(what), f"'{verb}' takes the name of a {what}")
             message = f"there is no {what} '{text.value}'"
             if found is not None:
-                message = f"'{found.name}' is a {found.what}, and '{verb}' takes a {what}"
+                message = f"'{found.name}' is {article(found.what)}, and '{verb}' takes a {what}"
+                help = f"'{verb}' takes the name of a {what}"
             self.complaints.error(f"unknown-{what}", message, help, text.span)
             return None
         self._note_idle(found.name, verb, text)

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import json
+import sys
 from collections.abc import Callable, Sequence
+from io import TextIOWrapper
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
+from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
@@ -13,12 +15,10 @@ from netsolve import __version__
 from netsolve.problems import CircuitError, Problem, explain, printable
 
 if TYPE_CHECKING:
-    from netsolve.circuit import Circuit
     from netsolve.registry import Registry
     from netsolve.result import Result
 
 WRONG_INPUT, UNSETTLED, MISSED = 2, 3, 1
-Command = TypeVar("Command", bound=Callable[..., Any])
 
 FILE = click.argument("file", type=click.Path(path_type=Path))
 CONDITION = click.option(
@@ -41,7 +41,22 @@ STRICT = click.option(
 )
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+class Commands(click.Group):
+    """The commands; whatever makes a circuit unusable, and whenever that shows, is told in the same way."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run a command. A CircuitError is told on stderr and ends with status 2."""
+        for stream in (sys.stdout, sys.stderr):
+            if isinstance(stream, TextIOWrapper):
+                stream.reconfigure(errors="replace")  # a terminal without '≥' shows '?' rather than nothing
+        try:
+            return super().invoke(ctx)
+        except CircuitError as error:
+            _say(error.problems)
+            raise SystemExit(WRONG_INPUT) from None
+
+
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
 @click.version_option(__version__, prog_name="netsolve", message="%(prog)s %(version)s")
 def main() -> None:
     """How much water reaches each cooler of a boat's raw-water circuit, who is starved, and what a change would do.
@@ -56,7 +71,9 @@ def main() -> None:
 @JSON
 def check(file: Path, plugins: Sequence[Path], as_json: bool) -> None:
     """Read a circuit file and print every problem with its place."""
-    circuit = _load(file, plugins)
+    from netsolve.facade import load
+
+    circuit = load(file, registry=_registry(plugins))
     if as_json:
         click.echo(
             json.dumps({"format": 1, "circuit": circuit.name, "notes": [each.message for each in circuit.notes]})
@@ -64,9 +81,10 @@ def check(file: Path, plugins: Sequence[Path], as_json: bool) -> None:
         return
     _say(circuit.notes)
     first = circuit.as_found
-    counts = f"{len(first.parts)} parts in {len(first.runs)} runs between {len(first.places)} joints"
-    rows = f"{len(circuit.conditions)} conditions under {len(circuit.changes)} changes"
-    click.echo(f"{printable(circuit.name)}: no problems; {counts}, {rows}")
+    size = f"{_some(first.parts, 'part')} in {_some(first.runs, 'run')} between {_some(first.places, 'joint')}"
+    changes = circuit.changes[1:]
+    rows = f"{_some(circuit.conditions, 'condition')}{f' and {_some(changes, chr(99) + chr(104) + chr(97))}' if 0 else ''}"
+    click.echo(f"{printable(circuit.name)}: no problems; {size}, {rows}")
 
 
 @main.command()
@@ -206,41 +224,50 @@ def _registry(plugins: Sequence[Path]) -> Registry:
         for folder in plugins:
             registry = registry.with_folder(folder)
     except PluginError as error:
-        _refuse(str(error), "")
+        _refuse(str(error), "give another folder, or take the file out of it")
     return registry
-
-
-def _load(file: Path, plugins: Sequence[Path]) -> Circuit:
-    from netsolve.facade import load
-
-    try:
-        return load(file, registry=_registry(plugins))
-    except CircuitError as error:
-        _say(error.problems)
-        raise SystemExit(WRONG_INPUT) from None
 
 
 def _solved(
     file: Path, conditions: Sequence[str], changes: Sequence[str], plugins: Sequence[Path], units: str | None
 ) -> Result:
+    from netsolve.facade import load
     from netsolve.facade import solve as solve_circuit
 
-    circuit = _load(file, plugins)
-    for wanted, names, kind in ((conditions, circuit.conditions, "condition"), (changes, circuit.changes, "change")):
-        for name in wanted:
-            if name not in names:
-                _refuse(f"no {kind} is called '{name}'", f"there are: {', '.join(names)}")
     registry = _registry(plugins)
+    circuit = load(file, registry=registry)
     return solve_circuit(
-        circuit, conditions=conditions or None, changes=changes or None, registry=registry, system=units
+        circuit,
+        conditions=_named(conditions, circuit.conditions, "condition"),
+        changes=_named(changes, circuit.changes, "change"),
+        registry=registry,
+        system=units,
     )
 
 
-def _shown(text: str) -> tuple[str, ...]:
-    parts = text.rpartition(".")
-    if not parts[0]:
-        _refuse(f"'{text}' does not name a value", 'write for example --show "raw-water pump.inlet_pressure"')
-    return (parts[0], parts[2])
+def _named(wanted: Sequence[str], names: Sequence[str], kind: str) -> list[str] | None:
+    """The names that are meant, whatever their case and spaces; None where none is wanted."""
+    from netsolve.naming import did_you_mean, fold
+
+    known = {fold(name): name for name in names}
+    for name in wanted:
+        if fold(name) not in known:
+            _refuse(f"no {kind} is called '{name}'", did_you_mean(name, names, f"there are: {', '.join(names)}"))
+    return [known[fold(name)] for name in wanted] or None
+
+
+def _shown(texts: Sequence[str], result: Result) -> list[tuple[str, ...]]:
+    """The values to show, each as its path; refused where a row has none such."""
+    from netsolve.views.values import shown
+
+    paths = [tuple(piece.strip() for piece in text.split(".")) for text in texts]
+    for row in result:
+        for path in paths if row.settled else ():
+            try:
+                shown(row, path, "metric")
+            except KeyError as error:
+                _refuse(error.args[0], 'write for example --show "raw-water pump.inlet_pressure"')
+    return paths
 
 
 def _say(problems: Sequence[Problem]) -> None:

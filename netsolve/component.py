@@ -95,6 +95,21 @@ class Joint(_Described):
         return 0.0
 
 
+class Crest(Joint):
+    """A high point that the water goes over: where air is let in there, nothing pulls from the far side."""
+
+    ports: ClassVar[tuple[str, ...]] = ("in", "out")
+    paths: ClassVar[tuple[tuple[str, str], ...]] = (("in", "out"),)
+
+    def breaks(self) -> Array | bool:
+        """Whether air is let in at the top when the pressure there falls below the atmosphere's."""
+        return False
+
+    def status(self, before: float, after: float) -> str | None:
+        """A word for its state, from the total gauge pressures at the top, Pa, before it and after it."""
+        return None
+
+
 class Opening(Joint):
     """Where the circuit meets sea, air, gas or a free surface: the pressure there is known."""
 

@@ -13,6 +13,9 @@ from netsolve.source import Node, Text, cut_short
 from netsolve.written import Written
 
 
+_OTHER_JOINT = "lead one of its ends to another joint"
+
+
 @dataclass
 class Ends:
     """Reads the ends of runs; every use of a port is kept, to see which is taken twice."""
@@ -92,9 +95,19 @@ class Ends:
             before, place = first.setdefault(end, (run, node))
             if place is node:
                 continue
-            who = f"runs '{before}' and '{run}'" if before != run else f"both ends of run '{run}'"
-            help = "give each run its own port; an alternative route is blanked: yes"
-            self.complaints.error("port-twice", f"{who} take the same port, {end}", help, node.span, place.span)
+            if before == run:
+                message = f"run '{run}' begins and ends at the same port, {end}"
+                self.complaints.error("port-twice", message, _OTHER_JOINT, node.span, place.span)
+                continue
+            message = f"runs '{before}' and '{run}' take the same port, {end}"
+            self.complaints.error("port-twice", message, self._way_out(end), node.span, place.span)
+
+    def _way_out(self, end: End) -> str:
+        """What to do where a port is wanted twice; a joint with one port has no other to offer."""
+        model = self.joints[end.joint].model
+        ports = model.ports if model is not None and issubclass(model, Joint) else ()
+        first = "branch at a tee or manifold" if len(ports) == 1 else "give each run its own port"
+        return f"{first}; an alternative route is blanked: yes"
 
 
 def clash(runs: Iterable[Run]) -> tuple[End, str, str] | None:

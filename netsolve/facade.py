@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import sys
+import traceback
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from netsolve.circuit import AS_FOUND, Circuit
 from netsolve.problems import CircuitError, Problem
 
 if TYPE_CHECKING:
+    from netsolve.problems import Span
     from netsolve.registry import Registry
     from netsolve.result import Result
     from netsolve.study.comparison import Effect
+
+Answer = TypeVar("Answer")
 
 
 def load(path: str | Path, *, registry: Registry | None = None) -> Circuit:
@@ -52,12 +58,13 @@ def solve(
     """Every row of the circuit, or those of some conditions and changes, solved and judged, settled or not.
 
     `system` (`metric` or `us`) is the one that sentences use; the circuit's own where none is given. KeyError where a
-    condition or change does not exist.
+    condition or change does not exist; CircuitError where a component or rule from elsewhere fails.
     """
     from netsolve.answer import answer
     from netsolve.assemble import assemble
     from netsolve.findings import judge, with_limits
-    from netsolve.registry import Registry
+    from netsolve.registry import PluginError, Registry
+    from netsolve.result import Rows
     from netsolve.solver import solve as solve_network
 
     _known(conditions, circuit.conditions, "condition")
@@ -67,9 +74,53 @@ def solve(
         for row in circuit.rows
         if (conditions is None or row.condition in conditions) and (changes is None or row.change in changes)
     ]
-    network = assemble(circuit, rows)
-    rules = with_limits((registry or Registry.built_in()).rules(), circuit.limits)
-    return judge(answer(circuit, network, solve_network(network)), rules, system=system)
+    try:
+        kinds = (registry or Registry.built_in()).rules()
+    except PluginError as error:
+        raise CircuitError([Problem("plugin-failed", str(error), "mend the rule, or take it out")]) from error
+
+    def run() -> Result:
+        network = assemble(circuit, rows)
+        return judge(answer(circuit, network, solve_network(network)), with_limits(kinds, circuit.limits), system=system)
+
+    result = _blaming(circuit, kinds, run)
+    made = result.rows
+    return replace(result, rows=Rows(len(made), lambda index: _blaming(circuit, kinds, lambda: made[index])))
+
+
+def _blaming(circuit: Circuit, rules: Sequence[type[Any]], run: Callable[[], Answer]) -> Answer:
+    """What it returns; CircuitError at the line that asks for it where a component or rule from elsewhere raises."""
+    try:
+        return run()
+    except Exception as error:
+        problem = _plugin_problem(circuit, rules, error)
+        if problem is None:
+            raise
+        raise CircuitError([problem]) from error
+
+
+def _plugin_problem(circuit: Circuit, rules: Sequence[type[Any]], error: Exception) -> Problem | None:
+    from netsolve.registry import blame
+
+    files = {frame.filename for frame in traceback.extract_tb(error.__traceback__)}
+    theirs = tuple(_from_elsewhere(circuit, rules))
+    guilty = [each for each in theirs if getattr(sys.modules.get(each[0]), "__file__", None) in files]
+    for module, name, at in (*guilty, *theirs)[:1]:
+        return Problem("plugin-failed", blame(f"{name} fails", error, module), "mend the plugin, or leave it out", at)
+    return None
+
+
+def _from_elsewhere(circuit: Circuit, rules: Iterable[type[Any]]) -> Iterator[tuple[str, str, Span | None]]:
+    """Module, name and place of every component and rule that does not come with netsolve."""
+    row = circuit.as_found
+    used = [(each.type, type(each.component), each.at) for each in row.parts.values()]
+    used += [(each.type, type(each.joint), each.at) for each in row.places.values()]
+    used += [(rule.code, rule, None) for rule in rules]
+    yield from ((kind.__module__, f"'{name}'", at) for name, kind, at in used if not _is_ours(kind.__module__))
+
+
+def _is_ours(module: str) -> bool:
+    return module.startswith(("netsolve.components.", "netsolve.rules."))
 
 
 def _known(wanted: Sequence[str] | None, names: Sequence[str], kind: str) -> None:

@@ -1,4 +1,4 @@
-"""The curves of all edges in some rows: drops, slopes, and the differences and sums over the graph."""
+"""The curves of all edges in some rows: drops, conductances, and the differences and sums over the graph."""
 
 from __future__ import annotations
 
@@ -10,10 +10,29 @@ import numpy as np
 
 from netsolve.assemble import Network
 from netsolve.stack import Floats, Ints, Stack
-from netsolve.water import Water
+from netsolve.water import GRAVITY, Water
 
 STUB = 100.0
 """Pa s/m3 in every edge, so that no slope is ever zero: 0.1 Pa at 1 L/s."""
+
+SILL = 1e3
+"""Pa s/m3: the resistance of a crest to water that goes over it."""
+
+BELOW = 1e-11
+"""What is left of a crest's conductance while the water stands below it."""
+
+
+@dataclass(frozen=True)
+class Conductance:
+    """How flows answer to pressures, (rows, edges): to the pressure at the source, at the target, to an energy left over.
+
+    The three are alike but for crests. `coupled` (rows, couplings) is what an edge answers to another of its joint.
+    """
+
+    source: Floats
+    target: Floats
+    own: Floats
+    coupled: Floats
 
 
 @dataclass(frozen=True)
@@ -26,11 +45,13 @@ class Law:
     joints: tuple[Stack, ...]
     carries: np.ndarray
     inflow: Floats
+    crest: Floats
     water: Water
 
     @classmethod
     def of(cls, network: Network, rows: Ints) -> Law:
         """The curves for these rows."""
+        water = network.water_in(rows)
         return cls(
             network=network,
             inline=tuple(stack.take(rows) for stack in network.inline),
@@ -38,15 +59,17 @@ class Law:
             joints=tuple(stack.take(rows) for stack in network.joints),
             carries=network.carries[rows],
             inflow=network.inflow[rows],
-            water=network.water_in(rows),
+            crest=network.crest[rows] * (water.density * GRAVITY),
+            water=water,
         )
 
     @cached_property
     def alone(self) -> np.ndarray:
-        """(edges,) False for the paths of joints, whose drops depend on each other's flows."""
+        """(edges,) False for the paths of joints, whose curves are not of their own flow alone."""
         alone = np.ones(len(self.network.edges), dtype=bool)
         for stack in self.joints:
             alone[stack.edges] = False
+        alone[self.network.crests] = False
         return alone
 
     def drops(self, flow: Floats) -> Floats:
@@ -56,6 +79,7 @@ class Law:
             total += stack.total(terms, flow.shape[1])
         for stack in self.joints:
             total[:, stack.edges] += np.moveaxis(self._joint_drops(stack, flow), 0, 1)
+        total[:, self.network.crests] = SILL * flow[:, self.network.crests]
         return total
 
     def largest(self, flow: Floats) -> Floats:
@@ -76,21 +100,29 @@ class Law:
         lost: Floats = stack.weights * stack.record.pressure_drop(np.moveaxis(flow[:, stack.edges], 1, 0), self.water)
         return lost
 
-    def inverse(self, flow: Floats) -> Floats:
-        """The inverse of the slopes: (rows, edges + couplings), the diagonal first, 0 where nothing is carried."""
+    def conductance(self, flow: Floats, covered: tuple[Floats, Floats]) -> Conductance:
+        """The inverse of the slopes at these flows, 0 where nothing is carried; `covered` as `Law.covered` gives it."""
         slope = np.full_like(flow, STUB)
         for stack in self.inline:
             at = flow[:, stack.edges[0]] * stack.signs
             slope += stack.total(stack.weights * stack.record.slope(at, self.water), flow.shape[1])
         for stack in self.ends:
             slope += stack.total(_end_slopes(stack, flow, self.water), flow.shape[1])
-        diagonal = 1.0 / slope
-        couplings = []
+        own = 1.0 / slope
+        couplings = [np.zeros((len(flow), 0))]
         for stack in self.joints:
-            inner, outer = self._joint_inverse(stack, flow, slope)
-            diagonal[:, stack.edges] = inner
+            own[:, stack.edges], outer = self._joint_inverse(stack, flow, slope)
             couplings.append(outer)
-        return np.concatenate([np.where(self.carries, diagonal, 0.0), *couplings], axis=1)
+        crests = self.network.crests
+        own[:, crests] = 1.0 / SILL
+        own = np.where(self.carries, own, 0.0)
+        coupled = np.concatenate(couplings, axis=1)
+        if not len(crests):
+            return Conductance(own, own, own, coupled)
+        source, target = own.copy(), own.copy()
+        source[:, crests] *= covered[0]
+        target[:, crests] *= covered[1]
+        return Conductance(source, target, own, coupled)
 
     def _joint_inverse(self, stack: Stack, flow: Floats, slope: Floats) -> tuple[Floats, Floats]:
         """A joint's block turned round: its diagonal (rows, paths, slots), the rest (rows, couplings)."""
@@ -99,19 +131,42 @@ class Law:
         paths = np.arange(len(stack.edges))
         matrix[..., paths, paths] += np.moveaxis(slope[:, stack.edges], 1, -1)
         turned = np.moveaxis(np.linalg.inv(matrix), (-2, -1), (1, 2))
-        pairs = [(i, j) for i in paths for j in paths if i != j]
-        outer = [turned[:, i, j] for i, j in pairs]
+        outer = [turned[:, i, j] for i in paths for j in paths if i != j]
         return np.stack([turned[:, i, i] for i in paths], axis=1), np.concatenate(outer, axis=1)
 
-    def times(self, inverse: Floats, values: Floats) -> Floats:
-        """The inverse of the slopes times values (rows, edges)."""
-        edges = values.shape[1]
-        result: Floats = inverse[:, :edges] * values
-        column = edges
+    def covered(self, pressure: Floats) -> tuple[Floats, Floats]:
+        """For each crest 1 where the water stands above it at its source, and at its target, else next to nothing."""
+        crests = self.network.crests
+        ends = self.network.source[crests], self.network.target[crests]
+        above = [np.where(pressure[:, end] > self.crest, 1.0, BELOW) for end in ends]
+        return above[0], above[1]
+
+    def drive(self, pressure: Floats, covered: tuple[Floats, Floats] | None = None) -> Floats:
+        """What drives each edge, Pa: the difference of its ends, for a crest that of what stands above it."""
+        driven = self.difference(pressure)
+        crests = self.network.crests
+        if len(crests):
+            source, target = covered or self.covered(pressure)
+            level = np.where(np.isfinite(self.crest), self.crest, 0.0)
+            over = source * (pressure[:, self.network.source[crests]] - level)
+            driven[:, crests] = over - target * (pressure[:, self.network.target[crests]] - level)
+        return driven
+
+    def asked(self, conductance: Conductance, energy: Floats) -> Floats:
+        """The change of flow that energies left over ask for, m3/s."""
+        return self._coupled(conductance, conductance.own * energy, energy)
+
+    def answer(self, conductance: Conductance, rise: Floats) -> Floats:
+        """The change of flow that a rise of pressures (rows, nodes) brings, m3/s."""
+        source, target = rise[:, self.network.source], rise[:, self.network.target]
+        return self._coupled(conductance, conductance.source * source - conductance.target * target, source - target)
+
+    def _coupled(self, conductance: Conductance, flow: Floats, energy: Floats) -> Floats:
+        column = 0
         for to, of in couplings(self.network):
-            result[:, to] += inverse[:, column : column + len(to)] * values[:, of]
+            flow[:, to] += conductance.coupled[:, column : column + len(to)] * energy[:, of]
             column += len(to)
-        return result
+        return flow
 
     def difference(self, pressure: Floats) -> Floats:
         """Pressure at the source less that at the target of each edge."""
@@ -125,7 +180,7 @@ class Law:
 
 
 def couplings(network: Network) -> list[tuple[Ints, Ints]]:
-    """Pairs of edges coupled in joints, in the order of the columns of `Law.inverse`: the pairs of paths of a stack."""
+    """Pairs of edges coupled in joints, in the order of `Conductance.coupled`: the pairs of paths of each stack."""
     pairs = []
     for stack in network.joints:
         paths = range(len(stack.edges))

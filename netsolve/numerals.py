@@ -56,7 +56,7 @@ def leading_number(text: str) -> tuple[float, str]:
     decimal = match["decimal"]
     value = float(decimal.replace("−", "-")) if decimal else _fraction(match, text)
     if not math.isfinite(value):
-        raise UnitError("not-finite", f"{quoted(text)} is too large a number")
+        raise UnitError("not-finite", f"{quoted(text)} is too large a number", "check its exponent")
     return (-value if match["sign"] in ("-", "−") else value), rest
 
 
@@ -74,7 +74,7 @@ def _fraction(match: re.Match[str], text: str) -> float:
 
 def _no_number(text: str) -> UnitError:
     if _NOT_FINITE.match(text):
-        return UnitError("not-finite", f"{quoted(text)} is not a finite number")
+        return UnitError("not-finite", f"{quoted(text)} is not a finite number", "write a number, such as 1.5")
     if _SPACED.match(text):
         joined = _SPACED.sub(lambda found: found[0].replace(" ", ""), text)
         return UnitError("not-a-number", f"{quoted(text)} has spaces inside its number", f"write {joined}")

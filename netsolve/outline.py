@@ -14,7 +14,7 @@ from netsolve.ends import Ends
 from netsolve.items import Item, part_item
 from netsolve.naming import Names, article, did_you_mean
 from netsolve.registry import Kind, PluginError, Registry
-from netsolve.shapes import Keys, entries, text
+from netsolve.shapes import Keys, entries, gathered, text
 from netsolve.source import Items, Node, Table, Text
 from netsolve.waters import KINDS, LATER, SeaWater
 from netsolve.written import Document, Placement, Written, driven, keys
@@ -50,7 +50,8 @@ class Outline:
         parts: dict[str, Written] = {}
         runs: dict[str, Run] = {}
         ends = Ends(self.names, joints, self.complaints)
-        for key, node in entries(sections.get("runs"), "'runs'", self.complaints):
+        written = entries(sections.get("runs"), "'runs'", self.complaints)
+        for key, node in gathered(written, ("from", "to"), self.complaints):
             run = self._run(key, node, ends=ends, parts=parts, engines=engines)
             if run is not None:
                 runs[run.name] = run
@@ -59,7 +60,8 @@ class Outline:
 
     def _engines(self, node: Node | None) -> dict[str, Written]:
         engines: dict[str, Written] = {}
-        for key, value in entries(node, "'engines'", self.complaints):
+        written = entries(node, "'engines'", self.complaints)
+        for key, value in gathered(written, ("speed", "rated_speed"), self.complaints):
             name = self.names.add("engine", key)
             allowed = Keys("engine", {**keys(Engine), "note": None})
             given = allowed.sorted_out(entries(value, f"engine '{key.value}'", self.complaints), self.complaints)
@@ -97,7 +99,8 @@ class Outline:
 
     def _joints(self, node: Node | None, engines: Mapping[str, Written]) -> dict[str, Written]:
         joints: dict[str, Written] = {}
-        for key, value in entries(node, "'joints'", self.complaints):
+        written = entries(node, "'joints'", self.complaints)
+        for key, value in gathered(written, ("type",), self.complaints):
             name = self.names.add("joint", key)
             pairs = entries(value, f"joint '{key.value}'", self.complaints)
             found = self._written("joint", Item(key, pairs), engines, run="")

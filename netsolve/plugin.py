@@ -1,6 +1,6 @@
 """All that a component or a rule may import, in one line."""
 
-from netsolve.component import LEAK, NO_FLOW, Component, Joint, Opening
+from netsolve.component import LEAK, NO_FLOW, Component, Crest, Joint, Opening
 from netsolve.curve import Curve
 from netsolve.declare import flag, quantity, table, word
 from netsolve.fittings import (
@@ -63,6 +63,7 @@ __all__ = [
     "NO_FLOW",
     "Array",
     "Component",
+    "Crest",
     "Curve",
     "Finding",
     "Joint",

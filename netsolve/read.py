@@ -7,25 +7,29 @@ from pathlib import Path
 from typing import Any
 
 from netsolve.assumed import assumed
-from netsolve.building import Builder
+from netsolve.building import Builder, Subject
 from netsolve.changes import Change, Condition, Variants, note_overruled
 from netsolve.circuit import Circuit, Row
 from netsolve.complaints import Complaints
+from netsolve.declare import Declared
 from netsolve.ends import clash
-from netsolve.naming import did_you_mean
+from netsolve.naming import did_you_mean, fold
 from netsolve.outline import Outline
 from netsolve.problems import in_file_order
-from netsolve.registry import Registry
+from netsolve.registry import PluginError, Registry
 from netsolve.rows import Sheet
 from netsolve.settings import SettingReader
 from netsolve.shapes import Keys, empty, entries, text
 from netsolve.source import Node, Table, Text, parse
 from netsolve.suspicions import suspect
-from netsolve.written import plain
+from netsolve.written import keys, plain
 
 MAX_ROWS = 2_000
 MAX_STATES = 20_000_000
 """Most parts times rows."""
+
+VERDICT_CODES = ("reversed", "shut", "dry", "starved", "marginal", "overfed", "draws_air")
+"""The findings that are of no rule but follow from a verdict."""
 
 SECTIONS = (
     "format",
@@ -71,7 +75,7 @@ def read(table: Table, registry: Registry, folder: Path | None = None) -> Circui
     _ = sheet.engines, sheet.parts, sheet.places
     conditions = variants.conditions(sections.get("conditions"))
     changes = variants.changes(sections.get("changes"))
-    limits = _limits(sections.get("limits"), complaints)
+    limits = _limits(sections.get("limits"), registry, builder)
     about = {key.value: text(node, key.value, complaints) for key, node in _about(sections, complaints)}
     complaints.stop()
 
@@ -135,9 +139,40 @@ def _word(node: Node | None, what: str, choices: tuple[str, ...], complaints: Co
     return None
 
 
-def _limits(node: Node | None, complaints: Complaints) -> dict[str, Any]:
-    """The limits as plain data; which ones there are is for the rules to say."""
-    return {key.value: plain(value) for key, value in entries(node, "'limits'", complaints)}
+def _limits(node: Node | None, registry: Registry, builder: Builder) -> dict[str, Any]:
+    """The thresholds of each rule in SI, or `off`."""
+    limits: dict[str, Any] = {}
+    for key, value in entries(node, "'limits'", builder.complaints):
+        code = key.value.strip()
+        if fold(str(plain(value))) == "off":
+            limits[code] = "off"
+        elif code in registry.rule_entries:
+            limits[code] = _thresholds(code, key, value, registry=registry, builder=builder)
+        else:
+            limits[code] = plain(value)
+        if code not in registry.rule_entries and code not in VERDICT_CODES:
+            help = did_you_mean(code, [*registry.rule_entries, *VERDICT_CODES], "leave it out")
+            builder.complaints.note("unknown-limit", f"there is no rule '{code}' to limit", help, key.span)
+    return limits
+
+
+def _thresholds(code: str, key: Text, value: Node, *, registry: Registry, builder: Builder) -> Any:
+    """The thresholds of one rule as written, SI by name; what is wrong is told."""
+    try:
+        rule: type[Declared] = registry.rule(code)
+    except PluginError as error:
+        builder.complaints.error("plugin-failed", str(error), "mend the plugin", key.span)
+        return {}
+    names = tuple(keys(rule))
+    if not isinstance(value, Table) and "limit" not in names:
+        help = f"write {code}: {{{', '.join(f'{name}: …' for name in names)}}}"
+        message = f"'{code}' has no single limit" if names else f"'{code}' has nothing to set"
+        builder.complaints.error("bad-limit", message, help if names else f"write {code}: off", value.span)
+        return {}
+    pairs = value.entries if isinstance(value, Table) else ((Text("limit", False, key.place), value),)
+    given = Keys(code, names).sorted_out(pairs, builder.complaints)
+    record = builder.build(rule, given, subject=Subject(code, key.span))
+    return {name: getattr(record, name) for name in rule.model_fields if record and name in record.model_fields_set}
 
 
 def _rows(

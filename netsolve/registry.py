@@ -97,12 +97,16 @@ class Registry:
 
     def rules(self) -> tuple[type[Any], ...]:
         """The classes of every rule, by name; PluginError where one cannot be used."""
-        from netsolve.rule import Rule  # type: ignore[import-not-found,unused-ignore]
+        return tuple(self.rule(name) for name in sorted(self.rule_entries))
 
-        for name, entries in self.rule_entries.items():
-            if len(entries) > 1:
-                raise _twice(name, entries)
-        return tuple(_found(self.rule_entries[name][0], (Rule,)) for name in sorted(self.rule_entries))
+    def rule(self, name: str) -> type[Any]:
+        """The class of a rule. Raises KeyError for an unknown name, PluginError where it cannot be used."""
+        from netsolve.rule import Rule
+
+        entries = self.rule_entries[name]
+        if len(entries) > 1:
+            raise _twice(name, entries)
+        return _found(entries[0], (Rule,))  # type: ignore[no-any-return]
 
     def suggest(self, name: str) -> str:
         """What to write instead of a type that there is not."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from netsolve.assemble import Network
-from netsolve.law import Law, couplings, node_sums
+from netsolve.law import Conductance, couplings, node_sums
 from netsolve.stack import Floats, Ints
 
 MOST_DENSE_NODES = 80
@@ -15,9 +15,10 @@ MOST_DENSE_NODES = 80
 
 @dataclass(frozen=True)
 class Schur:
-    """The pattern of S = Aᵀ W A over the free nodes, W the inverse of the slopes.
+    """The pattern of S = Aᵀ W A over the free nodes, W the conductances.
 
-    Term k adds sign[k] W[weight[k]] at row[k], column[k]. `position` is each node's place among the free ones.
+    Term k adds sign[k] W[weight[k]] at row[k], column[k], where W is laid out as: to the sources, to the targets,
+    coupled. `position` is each node's place among the free ones.
     """
 
     free: Ints
@@ -37,7 +38,9 @@ class Schur:
         pairs = [(edges, edges), *couplings(network)]
         first = np.concatenate([pair[0] for pair in pairs])
         second = np.concatenate([pair[1] for pair in pairs])
-        weight = np.arange(len(first))
+        count = len(edges)
+        to_source = np.concatenate([edges, np.arange(2 * count, count + len(first))])
+        to_target = np.concatenate([edges + count, np.arange(2 * count, count + len(first))])
         corners = [
             (ends[0][first], ends[1][second], sign)
             for ends, sign in (
@@ -47,18 +50,22 @@ class Schur:
                 ((network.target, network.target), 1.0),
             )
         ]
+        weight = np.concatenate([to_source, to_target, to_source, to_target])
         row = position[np.concatenate([corner[0] for corner in corners])]
         column = position[np.concatenate([corner[1] for corner in corners])]
         sign = np.concatenate([np.full(len(first), corner[2]) for corner in corners])
         inside = (row >= 0) & (column >= 0)
-        return cls(free, position, row[inside], column[inside], np.tile(weight, 4)[inside], sign[inside])
+        return cls(free, position, row[inside], column[inside], weight[inside], sign[inside])
 
-    def pressures(self, law: Law, inverse: Floats, pins: np.ndarray, asked: Floats, mass: Floats) -> Floats:
+    def rise(
+        self, network: Network, conductance: Conductance, pins: np.ndarray, asked: Floats, mass: Floats
+    ) -> Floats:
         """Pressure increments (rows, nodes) from the flow that the energy asks for and the mass left over."""
         rows, nodes = mass.shape
-        right = (node_sums(law.network, asked) - mass)[:, self.free]
+        right = (node_sums(network, asked) - mass)[:, self.free]
         right = np.where(pins[:, self.free], 0.0, right)
-        values = self.sign * inverse[:, self.weight]
+        weights = np.concatenate([conductance.source, conductance.target, conductance.coupled], axis=1)
+        values = self.sign * weights[:, self.weight]
         solve = self._dense if len(self.free) <= MOST_DENSE_NODES else self._sparse
         result = np.zeros((rows, nodes))
         result[:, self.free] = solve(values, pins[:, self.free], right)
@@ -116,7 +123,7 @@ def _pieces(source: Ints, target: Ints, nodes: int) -> Ints:
         return piece
     piece = np.arange(nodes, dtype=np.intp)
     for _ in range(nodes):
-        lower = np.minimum(piece[source], piece[target])
+        lower: Ints = np.minimum(piece[source], piece[target])
         before = piece.copy()
         np.minimum.at(piece, source, lower)
         np.minimum.at(piece, target, lower)

@@ -29,6 +29,33 @@ def entries(node: Node | None, what: str, complaints: Complaints) -> tuple[tuple
     return ()
 
 
+def gathered(
+    pairs: Iterable[tuple[Text, Node]], signs: Iterable[str], complaints: Complaints
+) -> tuple[tuple[Text, Node], ...]:
+    """The pairs of a section, with what stands beside an empty name put under it and told.
+
+    Any of the `signs`, which no name of the section bears, shows that this is what happened.
+    """
+    pairs = tuple(pairs)
+    if not any(key.value in signs and not isinstance(value, Table) and not empty(value) for key, value in pairs):
+        return pairs
+    found: list[tuple[Text, Node, list[tuple[Text, Node]]]] = []
+    for key, value in pairs:
+        if found and empty(found[-1][1]) and not isinstance(value, Table) and not empty(value):
+            found[-1][2].append((key, value))
+        else:
+            found.append((key, value, []))
+    return tuple((key, _under(key, strays, complaints) if strays else value) for key, value, strays in found)
+
+
+def _under(name: Text, strays: Iterable[tuple[Text, Node]], complaints: Complaints) -> Table:
+    strays = tuple(strays)
+    keys = ", ".join(key.value for key, _ in strays)
+    message = f"the parameters of '{name.value}' stand beside its name, not under it"
+    complaints.error("not-indented", message, f"indent {keys} by two more spaces", name.span)
+    return Table(strays, name.place, {key.value: value for key, value in strays})
+
+
 def text(node: Node | None, what: str, complaints: Complaints) -> str:
     """A text; empty where nothing is written, or something else, which is told."""
     if isinstance(node, Text):

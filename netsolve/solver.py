@@ -13,7 +13,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from netsolve.assemble import Network
-from netsolve.law import Law
+from netsolve.component import NO_FLOW
+from netsolve.law import SILL, Law
 from netsolve.schur import Schur, pinned
 from netsolve.stack import Floats, Ints
 from netsolve.step import Point, stepped
@@ -74,7 +75,9 @@ def _settled(law: Law, point: Point) -> np.ndarray:
     scale = np.maximum(np.abs(point.flow).max(axis=1, initial=0.0), SMALLEST_SCALE)[:, None]
     largest = np.maximum(law.largest(point.flow), np.abs(law.difference(point.pressure)))
     by_pressure = np.abs(point.energy) <= 1e-3 + 1e-7 * largest
-    by_flow = np.abs(law.times(point.inverse, point.energy)) <= FLOW_TOLERANCE * scale
+    crests = law.network.crests
+    by_pressure[:, crests] = np.abs(point.energy[:, crests]) <= SILL * NO_FLOW
+    by_flow = np.abs(law.asked(point.conductance, point.energy)) <= FLOW_TOLERANCE * scale
     balanced = (np.abs(point.mass) <= FLOW_TOLERANCE * scale).all(axis=1)
     fits: np.ndarray = (by_pressure | by_flow).all(axis=1) & balanced
     return fits

@@ -98,6 +98,7 @@ def _tag(page: Page, mark: Mark) -> Problem:
 
 _ANCHOR = re.compile(r"&\S+\s+")
 _COLON = re.compile(r"\s*:")
+_CUT_NUMBER = re.compile(r"[0-9][0-9.]*,$")
 
 
 @dataclass(slots=True)
@@ -277,8 +278,22 @@ class _Tree:
         line, column = key.place.end
         if _COLON.match(self.page.line(line), column):
             return
+        if not key.quoted and self._cut_by_comma(key):
+            return
         if key.quoted or ":" not in key.value:
             message = f"no colon after {quoted(key.value)}"
             return self._report("missing-colon", message, "write 'name: value'", key.span)
         help = f"write {quoted(key.value.replace(':', ': ', 1))}"
         self._report("missing-space", f"no space after the colon in {quoted(key.value)}", help, key.span)
+
+    def _cut_by_comma(self, key: Text) -> bool:
+        """Tell of `{length: 2,5 m}`, in which the comma has cut a number in two; whether it has."""
+        before = _CUT_NUMBER.search(self.page.line(key.place.line)[: key.place.column])
+        if before is None or not key.value[:1].isdigit():
+            return False
+        start = (key.place.line, before.start())
+        written = f"{before[0]}{key.value}"
+        help = f"write {written.replace(',', '.', 1)}"
+        at = self.page.span(start, key.place.end)
+        self._report("decimal-comma", f"{quoted(written)} has a comma in its number", help, at)
+        return True

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from netsolve.law import Law
+from netsolve.law import Conductance, Law
 from netsolve.schur import Schur
 from netsolve.stack import Floats
 
@@ -26,13 +26,14 @@ TOO_FAR, TOO_SHORT = 1 / 3, 0.1
 
 LONGEST = 4.0
 MOST_TRIALS = 40
+MOST_COVERINGS = 8
 
 
 @dataclass(frozen=True)
 class Point:
     """A flow and pressure, and what is left over there: energy (rows, edges) in Pa, mass (rows, nodes) in m3/s.
 
-    `drop` is what the curves lose at this flow, `inverse` the inverse of their slopes.
+    `drop` is what the curves lose at this flow; `covered` is where the water stands above the crests.
     """
 
     flow: Floats
@@ -40,20 +41,22 @@ class Point:
     drop: Floats
     energy: Floats
     mass: Floats
-    inverse: Floats
+    conductance: Conductance
+    covered: tuple[Floats, Floats]
 
     @classmethod
-    def at(cls, law: Law, flow: Floats, pressure: Floats) -> Point:
-        """The point of these flows and pressures."""
+    def at(cls, law: Law, flow: Floats, pressure: Floats, covered: tuple[Floats, Floats] | None = None) -> Point:
+        """The point of these flows and pressures; `covered` where the crests are to be taken otherwise than they are."""
+        covered = covered or law.covered(pressure)
         drop = law.drops(flow)
-        energy = np.where(law.carries, drop - law.difference(pressure), 0.0)
-        return cls(flow, pressure, drop, energy, law.mass(flow), law.inverse(flow))
+        energy = np.where(law.carries, drop - law.drive(pressure, covered), 0.0)
+        return cls(flow, pressure, drop, energy, law.mass(flow), law.conductance(flow, covered), covered)
 
 
 def stepped(law: Law, schur: Schur, pins: np.ndarray, point: Point, *, balanced: bool) -> tuple[Floats, Floats]:
     """The flows and pressures after one step; only where the flows are `balanced` is its length known."""
     step, rise = _tangent(law, schur, pins, point)
-    asked = law.difference(point.pressure + rise)
+    asked = law.drive(point.pressure + rise)
     misled, end = _misled(law, point, step, asked)
     if misled.any():
         base = Point.at(law, _on_curve(law, point, step, asked, misled, end), point.pressure)
@@ -69,9 +72,18 @@ def stepped(law: Law, schur: Schur, pins: np.ndarray, point: Point, *, balanced:
 
 
 def _tangent(law: Law, schur: Schur, pins: np.ndarray, point: Point) -> tuple[Floats, Floats]:
-    """The changes of flow and pressure that would leave nothing over if the curves were straight."""
-    rise = schur.pressures(law, point.inverse, pins, law.times(point.inverse, point.energy), point.mass)
-    return law.times(point.inverse, law.difference(rise) - point.energy), rise
+    """The changes of flow and pressure that would leave nothing over if the curves were straight.
+
+    Crests are straight on either side: the step is taken anew until it covers the crests that it was taken for.
+    """
+    for _ in range(MOST_COVERINGS):
+        asked = law.asked(point.conductance, point.energy)
+        rise = schur.rise(law.network, point.conductance, pins, asked, point.mass)
+        covered = law.covered(point.pressure + rise)
+        if all((now == then).all() for now, then in zip(covered, point.covered, strict=True)):
+            break
+        point = Point.at(law, point.flow, point.pressure, covered)
+    return law.answer(point.conductance, rise) - law.asked(point.conductance, point.energy), rise
 
 
 def _misled(law: Law, point: Point, step: Floats, asked: Floats) -> tuple[np.ndarray, Floats]:
@@ -110,7 +122,7 @@ def _on_curve(law: Law, point: Point, step: Floats, asked: Floats, misled: np.nd
 
 def _content_slope(law: Law, step: Floats, drop: Floats, pressure: Floats) -> Floats:
     """Σ step (drop - Δp) of each row: the slope of the content along the step."""
-    terms: Floats = (step * np.where(law.carries, drop - law.difference(pressure), 0.0)).sum(axis=1)
+    terms: Floats = (step * np.where(law.carries, drop - law.drive(pressure), 0.0)).sum(axis=1)
     return terms
 
 
@@ -121,7 +133,7 @@ def _length(law: Law, point: Point, step: Floats, pressure: Floats) -> Floats:
     rounding level, or does not fall at first, go the whole step.
     """
     start = _content_slope(law, step, point.drop, pressure)
-    noise = 1e-13 * (np.abs(step) * (np.abs(law.difference(pressure)) + np.abs(point.drop))).sum(axis=1)
+    noise = 1e-13 * (np.abs(step) * (np.abs(law.drive(pressure)) + np.abs(point.drop))).sum(axis=1)
     far, short = np.maximum(-TOO_FAR * start, noise), np.minimum(TOO_SHORT * start, -noise)
     length = np.ones(len(step))
     value = _content_slope(law, step, law.drops(point.flow + step), pressure)

@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from functools import cache
 
 from netsolve.building import HEIGHTS, in_words
-from netsolve.circuit import Part
 from netsolve.complaints import Complaints
 from netsolve.declare import Quantity, Reading
 from netsolve.heights import RISING
@@ -21,6 +20,8 @@ from netsolve.written import Placement, Written, keys
 SLOW = 0.02
 FAST = 10.0
 """m/s: a need outside this range, through the bore of its part, is doubted; common practice, no source."""
+
+NEEDS = ("min_flow", "max_flow")
 
 _NUMBER = re.compile(r"\s*([-+−]?[0-9.,/½¼¾⅛⅜⅝⅞ -]*[0-9½¼¾⅛⅜⅝⅞])\s*(.*?)\s*$")
 
@@ -57,12 +58,14 @@ def suspect(sheet: Sheet, settings: Iterable[Setting], complaints: Complaints) -
             _doubt(written, key, node, reading=reading, complaints=complaints)
             for key, node in (*written.given.items(), *written.placed.items())
         ]
-        if written.placed and written.name in sheet.parts and not any(doubtful):
-            _doubt_need(written, sheet.parts[written.name], complaints)
+        if not any(doubtful):
+            for key, node in written.placed.items():
+                _doubt_need(sheet, written, key, node, complaints=complaints)
     for setting in settings:
         target = document.find(setting.target)
         if target is not None:
             _doubt(target, setting.parameter, setting.node, reading=reading, complaints=complaints)
+            _doubt_need(sheet, target, setting.parameter, setting.node, complaints=complaints)
 
 
 def _doubt(written: Written, key: str, node: Node, *, reading: Reading, complaints: Complaints) -> bool:
@@ -95,22 +98,21 @@ def _doubts(type: str, key: str, kind: str) -> tuple[Doubt, ...]:
     return {"rotation": (_SPEED,), "pressure": (_PRESSURE,), "head": (_PRESSURE,)}.get(kind, ())
 
 
-def _doubt_need(written: Written, part: Part, complaints: Complaints) -> None:
-    """A need that would crawl or race through the part's own bore."""
-    bore = getattr(part.component, part.component.velocity_bore, None)
-    if not isinstance(bore, float):
+def _doubt_need(sheet: Sheet, written: Written, key: str, node: Node, *, complaints: Complaints) -> None:
+    """Note a need that would crawl or race through the part's own bore."""
+    part, spec = sheet.parts.get(written.name), keys(Placement).get(key)
+    if key not in NEEDS or part is None or not isinstance(spec, Quantity) or not isinstance(node, Text):
         return
-    for parameter, need in (("min_flow", part.min_flow), ("max_flow", part.max_flow)):
-        node = written.placed.get(parameter)
-        if not need or not isinstance(node, Text):
-            continue
-        velocity = need / (math.pi / 4 * bore * bore)
-        if SLOW <= velocity <= FAST:
-            continue
-        speed = f"{node.value} through {bore * 1e3:.3g} mm is {velocity:.2g} m/s"
-        said = f"{in_words(parameter)} of {written.name}: {speed}"
-        meant = _QUICKER if velocity < SLOW else _SLOWER
-        complaints.note("suspicious", said, _perhaps(node.value, meant.get), node.span)
+    bore = getattr(part.component, part.component.velocity_bore, None)
+    if not isinstance(bore, float) or node.value.strip() == "none":
+        return
+    velocity = spec.read(node.value, sheet.builder.reading()) / (math.pi / 4 * bore * bore)
+    if velocity == 0 or SLOW <= velocity <= FAST:
+        return
+    speed = f"{node.value} through {bore * 1e3:.3g} mm is {velocity:.2g} m/s"
+    said = f"{in_words(key)} of {written.name}: {speed}"
+    meant = _QUICKER if velocity < SLOW else _SLOWER
+    complaints.note("suspicious", said, _perhaps(node.value, meant.get), node.span)
 
 
 _QUICKER = {"gph": "gpm", "L/h": "L/min", "l/h": "L/min", "lph": "L/min", "mL/min": "L/min", "gal/h": "gpm"}

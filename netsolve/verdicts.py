@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from netsolve.circuit import End, Row
-from netsolve.component import NO_FLOW, Opening
+from netsolve.component import NO_FLOW, Crest, Opening
 from netsolve.result import VERDICTS, PartResult, RowResult, RunResult
 from netsolve.water import GRAVITY
 
@@ -68,7 +68,7 @@ def _missing(row: RowResult, state: Row, run: RunResult) -> float | None:
         return None
     chain = _dry_chain(row, state, run)
     asked = sum(_at_threshold(state, name) for name in chain)
-    return _level(row, state, state.runs[run.name].target) + asked - _level(row, state, state.runs[chain[0]].source)
+    return _beyond(row, state, state.runs[run.name].target) + asked - _level(row, state, state.runs[chain[0]].source)
 
 
 def shut_before(row: RowResult, state: Row, run: RunResult) -> str | None:
@@ -110,6 +110,15 @@ def _level(row: RowResult, state: Row, end: End) -> float:
     """Total pressure + ρ g z at the end of a run."""
     total = row.joints[end.joint].ports[end.port].total_pressure
     return total + float(state.water.density) * GRAVITY * (state.places[end.joint].height or 0.0)
+
+
+def _beyond(row: RowResult, state: Row, end: End) -> float:
+    """The level that a run without flow would have to reach: that at its end, or the crest of a vented loop there."""
+    place = state.places[end.joint]
+    level = _level(row, state, end)
+    if not isinstance(place.joint, Crest) or not bool(place.joint.breaks()):
+        return level
+    return max(level, float(state.water.density) * GRAVITY * (place.height or 0.0))
 
 
 def _part_verdict(part: PartResult, flow: float | None, stopped: str | None) -> str | None:

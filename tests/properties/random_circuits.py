@@ -21,13 +21,14 @@ from netsolve.components.sea_inlet import SeaInlet
 from netsolve.components.seacock import Seacock
 from netsolve.components.tank import Tank
 from netsolve.components.tee import Tee
+from netsolve.components.vented_loop import VentedLoop
 from netsolve.water import Water, sea_water
 
 WATER: Water = sea_water(288.15, 35.0)
 
 
 def random_circuit(seed: int, *, tees: bool = False) -> Circuit:
-    """A circuit of 3 to 60 runs; with `tees` some joints are tees and some openings are in air."""
+    """A circuit of 3 to 60 runs; with `tees` some joints are tees or vented loops, some openings in air, some runs blanked."""
     draw = np.random.default_rng(seed)
     count = int(draw.integers(3, 61))
     joints = max(2, int(count * draw.uniform(0.4, 0.95)))
@@ -95,6 +96,9 @@ def _place(draw: np.random.Generator, name: str, degree: int, tees: bool) -> Pla
     elif tees and degree == 3 and draw.random() < 0.7:
         bore = float(10 ** draw.uniform(-2, -1.2))
         joint = Tee(bore=bore, branch_bore=bore * float(draw.uniform(0.3, 1)), angle=float(draw.uniform(0.8, 2.3)))
+    elif tees and degree == 2 and draw.random() < 0.4:
+        vent = str(draw.choice(["works", "works", "stuck shut"]))
+        joint = VentedLoop(height=float(draw.uniform(0, 2)), vent=vent)
     elif draw.random() < 0.03:
         joint = FixedFlow(flow=float(draw.normal() * 1e-4), height=height)
     else:
