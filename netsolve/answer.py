@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
@@ -13,6 +14,7 @@ from netsolve.component import NO_FLOW, Crest, Opening
 from netsolve.heights import part_levels
 from netsolve.law import end_terms, part_terms
 from netsolve.result import JointResult, PartResult, PortResult, Result, RowResult, Rows, RunResult, Take, Unsettled
+from netsolve.sensitivity import sensitivities
 from netsolve.solver import Solution
 from netsolve.stack import Floats
 from netsolve.water import GRAVITY
@@ -23,7 +25,7 @@ def answer(circuit: Circuit, network: Network, solution: Solution) -> Result:
     flow = np.where(np.abs(solution.flow) < NO_FLOW, 0.0, solution.flow)
     terms = _terms(network, solution.flow)
     rows = Rows(len(network.rows), lambda row: _Row(network, solution, flow, terms, row).result())
-    return Result(circuit, rows, network.rows)
+    return Result(circuit, rows, network.rows, partial(sensitivities, network, solution))
 
 
 def _terms(network: Network, flow: Floats) -> Mapping[str, Floats]:

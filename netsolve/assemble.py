@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 
-from netsolve.circuit import Circuit, End, Place, Row, Run
+from netsolve.circuit import End, Place, Row, Run
 from netsolve.component import LEAK, Component, Crest, Joint, Opening
 from netsolve.declare import quantity
 from netsolve.stack import Floats, Ints, Slot, Stack, stacks
@@ -47,7 +47,6 @@ class Network:
     water: fields scalar or (rows, 1). `speed_area`: (edges,) m2, where a flow of 1 m/s is meant.
     """
 
-    circuit: Circuit
     rows: tuple[Row, ...]
     edges: tuple[str, ...]
     nodes: tuple[str, ...]
@@ -75,6 +74,26 @@ class Network:
         """The place of each edge by its name."""
         return {name: index for index, name in enumerate(self.edges)}
 
+    @property
+    def count(self) -> int:
+        """How many rows there are."""
+        return len(self.carries)
+
+    def take(self, rows: Ints) -> Network:
+        """The arrays of some of the rows."""
+        return replace(
+            self,
+            rows=tuple(self.rows[row] for row in rows) if self.rows else (),
+            carries=self.carries[rows],
+            level=self.level[rows],
+            inflow=self.inflow[rows],
+            inline=tuple(stack.take(rows) for stack in self.inline),
+            ends=tuple(stack.take(rows) for stack in self.ends),
+            joints=tuple(stack.take(rows) for stack in self.joints),
+            crest=self.crest[rows],
+            water=self.water_in(rows),
+        )
+
     def water_in(self, rows: Ints) -> Water:
         """The water in some of the rows."""
         return _water(self.water, rows)
@@ -86,7 +105,7 @@ def node_of(row: Row, end: End) -> str:
     return f"{end.joint}.{end.port}" if joint.paths else end.joint
 
 
-def assemble(circuit: Circuit, rows: Sequence[Row]) -> Network:
+def assemble(rows: Sequence[Row]) -> Network:
     """The arrays for these rows, which all have the same joints and runs."""
     first = rows[0]
     nodes = list(dict.fromkeys(_nodes(first)))
@@ -101,7 +120,6 @@ def assemble(circuit: Circuit, rows: Sequence[Row]) -> Network:
     water = _stacked_water([row.water for row in rows])
     level, fixed = _levels(rows, index)
     return Network(
-        circuit=circuit,
         rows=tuple(rows),
         edges=tuple(edges),
         nodes=tuple(nodes),
@@ -167,6 +185,18 @@ def _run_ends(row: Row) -> Iterator[tuple[int, Run, float, End]]:
                 yield edge, run, sign, end
 
 
+def end_bores(row: Row) -> set[str]:
+    """The parts whose bore stands for that of a joint at the end of their run, since the joint has none."""
+    parts = set()
+    for _, run, sign, end in _run_ends(row):
+        joint = row.places[end.joint].joint
+        if "bore" in type(joint).model_fields and getattr(joint, "bore", None) is None:
+            names = run.parts if sign > 0 else run.parts[::-1]
+            bored = (name for name in names if bore_at(row, name, outlet=sign < 0) is not None)
+            parts |= {name for name in (next(bored, None),) if name is not None}
+    return parts
+
+
 def _end_bore(row: Row, run: str, sign: float) -> float | None:
     parts = row.runs[run].parts if sign > 0 else row.runs[run].parts[::-1]
     bores = (bore_at(row, name, outlet=sign < 0) for name in parts)
@@ -224,21 +254,25 @@ def _levels(rows: Sequence[Row], index: dict[str, int]) -> tuple[Floats, np.ndar
     for name, place in rows[0].places.items():
         if isinstance(place.joint, Opening):
             fixed[index[name]] = True
-            level[:, index[name]] = [_level(row, name) for row in rows]
+            level[:, index[name]] = [opening_level(row.places[name].joint, row.water) for row in rows]
     return level, fixed
 
 
-def _level(row: Row, name: str) -> float:
-    """Total pressure at an opening without flow, carried to the waterline."""
-    place = row.places[name]
-    height = getattr(place.joint, place.joint.datum)
-    at_rest = still_pressure(place.joint, row.water)
-    return at_rest + float(row.water.density) * GRAVITY * float(height)
+def opening_level(joint: Joint, water: Water) -> float:
+    """Total pressure at an opening without flow, carried to the waterline, Pa."""
+    height = getattr(joint, joint.datum)
+    return still_pressure(joint, water) + float(water.density) * GRAVITY * float(height)
+
+
+def joints_of_ends(row: Row) -> dict[str, str]:
+    """The joint at each end of a run, by the name of the end's slot."""
+    return {f"{run.name}.{'from' if sign > 0 else 'to'}": end.joint for _, run, sign, end in _run_ends(row)}
 
 
 def still_pressure(joint: Joint, water: Water) -> float:
     """The gauge pressure of an opening at its own height while nothing flows."""
-    return float(_with_bore(joint, 1.0).pressure(np.float64(0.0), water)) if isinstance(joint, Opening) else 0.0  # type: ignore[attr-defined]
+    bored = _with_bore(joint, 1.0)
+    return float(bored.pressure(np.float64(0.0), water)) if isinstance(bored, Opening) else 0.0
 
 
 def _inflow(rows: Sequence[Row], index: dict[str, int]) -> Floats:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -84,7 +84,10 @@ class Run:
 
 @dataclass(frozen=True)
 class Row:
-    """One condition under one change: every part, joint and run as it is then. Rows share what does not differ."""
+    """One condition under one change: every part, joint and run as it is then. Rows share what does not differ.
+
+    `liquid` is the record that the water's properties come from.
+    """
 
     condition: str
     change: str
@@ -93,6 +96,7 @@ class Row:
     runs: Mapping[str, Run]
     engines: Mapping[str, Engine]
     water: Water
+    liquid: Declared | None = None
 
 
 @dataclass(frozen=True)
@@ -125,6 +129,16 @@ class Circuit:
     assumed: tuple[Assumed, ...] = ()
     notes: tuple[Problem, ...] = ()
     file: str = "<text>"
+    make_row: Callable[[str, str, Mapping[str, str]], Row] | None = field(default=None, repr=False, compare=False)
+
+    def row(self, condition: str, change: str, settings: Mapping[str, str]) -> Row:
+        """The row of a condition and a change with further settings, `{"feed hose.bore": "16 mm"}`; the last win.
+
+        CircuitError where a setting is of nothing that there is, or has a value that it cannot have.
+        """
+        if self.make_row is None:
+            raise ValueError("a circuit that was not read from a document has only the rows that it has")
+        return self.make_row(condition, change, settings)
 
     @property
     def as_found(self) -> Row:

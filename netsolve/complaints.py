@@ -22,6 +22,11 @@ class Complaints:
         """Add something that the writer should hear about."""
         self.notes.append(Problem(code, message, help, at, also, severity="note"))
 
+    def begin(self) -> None:
+        """Begin a new reading: what was said before has been heard."""
+        self.problems.clear()
+        self.notes.clear()
+
     def stop(self) -> None:
         """End a stage: raise CircuitError when anything was wrong."""
         if self.problems:

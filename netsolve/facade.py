@@ -80,7 +80,7 @@ def solve(
         raise CircuitError([Problem("plugin-failed", str(error), "mend the rule, or take it out")]) from error
 
     def run() -> Result:
-        network = assemble(circuit, rows)
+        network = assemble(rows)
         return judge(answer(circuit, network, solve_network(network)), with_limits(kinds, circuit.limits), system=system)
 
     result = _blaming(circuit, kinds, run)

@@ -162,11 +162,31 @@ class Law:
         return self._coupled(conductance, conductance.source * source - conductance.target * target, source - target)
 
     def _coupled(self, conductance: Conductance, flow: Floats, energy: Floats) -> Floats:
+        for column, to, of in self._columns():
+            flow[:, to] += conductance.coupled[:, column] * energy[:, of]
+        return flow
+
+    def asked_transposed(self, conductance: Conductance, flow: Floats) -> Floats:
+        """The transpose of `asked`: edges to edges."""
+        result = conductance.own * flow
+        for column, to, of in self._columns():
+            result[:, of] += conductance.coupled[:, column] * flow[:, to]
+        return result
+
+    def answer_transposed(self, conductance: Conductance, flow: Floats) -> Floats:
+        """The transpose of `answer`: edges to nodes."""
+        source, target = conductance.source * flow, conductance.target * flow
+        for column, to, of in self._columns():
+            source[:, of] += conductance.coupled[:, column] * flow[:, to]
+            target[:, of] += conductance.coupled[:, column] * flow[:, to]
+        return node_sums(self.network, source, target)
+
+    def _columns(self) -> Iterator[tuple[slice, Ints, Ints]]:
+        """The columns of `Conductance.coupled` for each pair of coupled edges."""
         column = 0
         for to, of in couplings(self.network):
-            flow[:, to] += conductance.coupled[:, column : column + len(to)] * energy[:, of]
+            yield slice(column, column + len(to)), to, of
             column += len(to)
-        return flow
 
     def difference(self, pressure: Floats) -> Floats:
         """Pressure at the source less that at the target of each edge."""
@@ -188,12 +208,13 @@ def couplings(network: Network) -> list[tuple[Ints, Ints]]:
     return pairs
 
 
-def node_sums(network: Network, flow: Floats) -> Floats:
-    """Flow out of each node into its edges, (rows, nodes)."""
+def node_sums(network: Network, flow: Floats, arriving: Floats | None = None) -> Floats:
+    """What leaves each node into its edges less what arrives (the same, unless given), (rows, nodes)."""
     rows, nodes = len(flow), len(network.nodes)
     place = np.arange(rows)[:, None] * nodes
+    arriving = flow if arriving is None else arriving
     out = np.bincount((place + network.source).ravel(), flow.ravel(), rows * nodes)
-    into = np.bincount((place + network.target).ravel(), flow.ravel(), rows * nodes)
+    into = np.bincount((place + network.target).ravel(), arriving.ravel(), rows * nodes)
     left: Floats = (out - into).astype(float).reshape(rows, nodes)
     return left
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import json
+from collections.abc import Iterable, Mapping
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -98,7 +100,30 @@ def read(table: Table, registry: Registry, folder: Path | None = None) -> Circui
         assumed=tuple(assumed(sheet, gallon_written=gallon is not None, water_written="water" in sections)),
         notes=in_file_order(complaints.notes),
         file=start.span.file,
+        make_row=partial(_further_row, sheet, reader, conditions, changes),
     )
+
+
+def _further_row(
+    sheet: Sheet,
+    reader: SettingReader,
+    conditions: Iterable[Condition],
+    changes: Iterable[Change],
+    condition: str,
+    change: str,
+    settings: Mapping[str, str],
+) -> Row:
+    """The row of a condition and a change with further settings; the problems are those of the settings."""
+    reader.complaints.begin()
+    text = "\n".join(f"{json.dumps(path)}: {json.dumps(value)}" for path, value in settings.items())
+    made = reader.read(parse(text, "<settings>"), "the settings") if settings else {}
+    reader.complaints.stop()
+    chosen = next(each for each in conditions if each.name == condition)
+    row = sheet.row(chosen, next(each for each in changes if each.name == change), made.values())
+    reader.complaints.stop()
+    if row is None:
+        raise ValueError("a row without a problem could not be made")
+    return row
 
 
 def _check_sections(sections: Mapping[str, Node], start: Text, complaints: Complaints) -> None:

@@ -161,6 +161,18 @@ class Result:
     circuit: Circuit
     rows: Sequence[RowResult]
     states: Sequence[Row] = ()
+    sensitivities: Callable[[int, str], Sequence[Any]] | None = field(default=None, repr=False, compare=False)
+
+    def sensitivity(self, target: str, condition: str | None = None, change: str = "as found") -> Sequence[Any]:
+        """What moves a flow or a pressure (`oil cooler.flow`, `tee-off.branch.total_pressure`), the strongest first.
+
+        Each has `name`, `parameter`, `value`, `slope` (SI per SI) and `gain` (for a tenth more), of one row: the first
+        condition where none is given. KeyError where the row or the target does not exist.
+        """
+        row = self[condition or self.circuit.conditions[0], change]
+        if self.sensitivities is None:
+            raise ValueError("a result put together by hand has no sensitivities")
+        return self.sensitivities(list(self.rows).index(row), target)
 
     def __getitem__(self, key: tuple[str, str] | str) -> RowResult:
         condition, change = (key, "as found") if isinstance(key, str) else key

@@ -95,7 +95,8 @@ class Sheet:
         places = self._varied_places(overlay, touched, setup)
         if parts is None or places is None:
             return None
-        return Row(condition.name, change.name, parts, places, self.runs(change), engines, water)
+        liquid = self.maker.liquid(overlay["water"]) if "water" in overlay else self.liquid
+        return Row(condition.name, change.name, parts, places, self.runs(change), engines, water, liquid)
 
     def runs(self, change: Change) -> Mapping[str, Run]:
         """The runs under a change."""

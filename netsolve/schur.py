@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -61,14 +61,17 @@ class Schur:
         self, network: Network, conductance: Conductance, pins: np.ndarray, asked: Floats, mass: Floats
     ) -> Floats:
         """Pressure increments (rows, nodes) from the flow that the energy asks for and the mass left over."""
-        rows, nodes = mass.shape
-        right = (node_sums(network, asked) - mass)[:, self.free]
-        right = np.where(pins[:, self.free], 0.0, right)
+        return self.solve(conductance, pins, node_sums(network, asked) - mass)
+
+    def solve(self, conductance: Conductance, pins: np.ndarray, right: Floats, *, transposed: bool = False) -> Floats:
+        """S⁻¹ times the right side, (rows, nodes), or its transpose's; 0 at openings and pins."""
         weights = np.concatenate([conductance.source, conductance.target, conductance.coupled], axis=1)
         values = self.sign * weights[:, self.weight]
-        solve = self._dense if len(self.free) <= MOST_DENSE_NODES else self._sparse
-        result = np.zeros((rows, nodes))
-        result[:, self.free] = solve(values, pins[:, self.free], right)
+        chosen = replace(self, row=self.column, column=self.row) if transposed else self
+        solve = chosen._dense if len(self.free) <= MOST_DENSE_NODES else chosen._sparse
+        result = np.zeros(right.shape)
+        free = pins[:, self.free]
+        result[:, self.free] = solve(values, free, np.where(free, 0.0, right[:, self.free]))
         return result
 
     def _dense(self, values: Floats, pins: np.ndarray, right: Floats) -> Floats:
@@ -79,12 +82,13 @@ class Schur:
         summed = np.bincount(flat.ravel(), values.ravel(), rows * size**2).astype(float)
         matrix = summed.reshape(rows, size, size)
         matrix[pins] = 0.0
+        matrix.transpose(0, 2, 1)[pins] = 0.0
         matrix[:, np.arange(size), np.arange(size)] += pins
         solved: Floats = np.linalg.solve(matrix, right[..., None])[..., 0]
         return solved
 
     def _sparse(self, values: Floats, pins: np.ndarray, right: Floats) -> Floats:
-        from scipy.sparse import coo_array, diags_array
+        from scipy.sparse import coo_array
         from scipy.sparse.linalg import splu
 
         size = right.shape[1]
@@ -119,14 +123,13 @@ def _pieces(source: Ints, target: Ints, nodes: int) -> Ints:
         from scipy.sparse.csgraph import connected_components
 
         graph = coo_array((np.ones(len(source)), (source, target)), shape=(nodes, nodes))
-        piece: Ints = connected_components(graph, directed=False)[1]
-        return piece
-    piece = np.arange(nodes, dtype=np.intp)
+        return np.asarray(connected_components(graph, directed=False)[1], dtype=np.intp)
+    lowest = np.arange(nodes, dtype=np.intp)
     for _ in range(nodes):
-        lower: Ints = np.minimum(piece[source], piece[target])
-        before = piece.copy()
-        np.minimum.at(piece, source, lower)
-        np.minimum.at(piece, target, lower)
-        if (piece == before).all():
+        lower = np.minimum(lowest[source], lowest[target])
+        before = lowest.copy()
+        np.minimum.at(lowest, source, lower)
+        np.minimum.at(lowest, target, lower)
+        if (lowest == before).all():
             break
-    return piece
+    return lowest

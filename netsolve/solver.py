@@ -8,7 +8,9 @@ pressures would lose the mass balance to rounding.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from concurrent.futures import Executor
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -20,6 +22,9 @@ from netsolve.stack import Floats, Ints
 from netsolve.step import Point, stepped
 
 MOST_ITERATIONS = 100
+BLOCK = 2048
+"""Rows that are solved together."""
+
 FLOW_TOLERANCE = 1e-9
 """Of the row's largest flow: the mass imbalance, and the flow correction that a settled run may still ask for."""
 
@@ -43,9 +48,29 @@ class Solution:
     worst: Ints
 
 
-def solve(network: Network) -> Solution:
-    """Flows and pressures of every row, settled or not."""
-    rows = len(network.rows)
+def solve(
+    network: Network, *, executor: Executor | None = None, done: Callable[[int], None] | None = None
+) -> Solution:
+    """Flows and pressures of every row, settled or not.
+
+    Rows are worked through in blocks, so that memory stays bounded; an `executor` (any of `concurrent.futures`' kind)
+    is dealt the blocks. `done` is called with the number of rows of each block that is finished.
+    """
+    blocks = [np.arange(start, min(start + BLOCK, network.count)) for start in range(0, network.count, BLOCK)]
+    if len(blocks) == 1 and executor is None:
+        return _solve_block(network)
+    parts = (replace(network, rows=()).take(rows) for rows in blocks)
+    solved = []
+    for solution in (executor.map if executor else map)(_solve_block, parts):
+        solved.append(solution)
+        if done is not None:
+            done(len(solution.flow))
+    fields = Solution.__dataclass_fields__
+    return Solution(*(np.concatenate([getattr(each, name) for each in solved]) for name in fields))
+
+
+def _solve_block(network: Network) -> Solution:
+    rows = network.count
     flow = np.where(network.carries, network.speed_area, 0.0)
     pressure = np.where(network.fixed, network.level, 0.0)
     left = Solution(flow, pressure, np.zeros(rows, dtype=bool), *_nothing_left(rows))

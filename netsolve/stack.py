@@ -53,6 +53,10 @@ class Stack:
         values = {name: _rows_of(value, rows) for name, value in vars(self.record).items()}
         return replace(self, record=type(self.record).model_construct(**values), weights=_rows_of(self.weights, rows))
 
+    def with_field(self, field: str, values: Any) -> Stack:
+        """The stack with other values in one field."""
+        return replace(self, record=type(self.record).model_construct(**vars(self.record) | {field: values}))
+
     def total(self, values: Floats, edges: int) -> Floats:
         """Values (rows, slots) added up over the slots of each edge: (rows, edges)."""
         return self._reduce(np.add, values, edges)

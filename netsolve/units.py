@@ -282,6 +282,16 @@ def _digits(number: float) -> str:
     return "0" if text == "-0" else text
 
 
+def written(value: float, kind: str) -> str:
+    """A text that reads back as exactly this SI value: `0.016 m`."""
+    spec = KINDS[kind]
+    exact = (name for name in spec.units if _scale(name, kind, "us") == (0.0, 1.0))
+    unit = next(exact, "")
+    if not unit and not spec.bare:
+        raise ValueError(f"no spelling of {spec.noun} is its SI unit")
+    return f"{value!r} {unit}".strip()
+
+
 def shown_units(kind: str) -> tuple[str, str]:
     """The metric and the US unit a kind is shown in, e.g. ("L/min", "gpm")."""
     return KINDS[kind].metric[0][0], KINDS[kind].us[0][0]

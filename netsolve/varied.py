@@ -1,0 +1,126 @@
+"""One row spread out to very many, some of its numbers given as columns: no record is made for each of them.
+
+How a setting reaches the numbers is not written down here a second time. It is found by making two rows with it, by the
+reader that makes all rows, and seeing which fields differ and whether they follow it in proportion.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+
+from netsolve.assemble import Network, end_bores, joints_of_ends
+from netsolve.circuit import Row
+from netsolve.component import Opening
+from netsolve.stack import Floats, Stack
+from netsolve.water import GRAVITY, Water
+
+Columns = Mapping[tuple[str, str], Floats]
+"""Values of a field of a part or joint, (rows,), by (name, field)."""
+
+
+class NotProportionalError(ValueError):
+    """A setting that changes more than numbers, or not in proportion: its rows have to be made one by one."""
+
+
+@dataclass(frozen=True)
+class Reach:
+    """What a setting changes: fields of parts and joints, each by a factor of its value."""
+
+    factors: Mapping[tuple[str, str], float]
+    water: bool
+
+
+def reach(rows: tuple[Row, Row], values: tuple[float, float]) -> Reach:
+    """What differs between two rows that differ in one setting, with these two values (SI) of it."""
+    first, second = rows
+    if first.runs != second.runs or any(
+        part.fitted != second.parts[name].fitted for name, part in first.parts.items()
+    ):
+        raise NotProportionalError("the setting changes which runs and parts there are")
+    water = first.water is not second.water
+    factors: dict[tuple[str, str], float] = {}
+    for name, one, other in _laws(first, second):
+        for field in _differing(one, other):
+            a, b = getattr(one, field), getattr(other, field)
+            if (
+                not isinstance(a, float)
+                or not isinstance(b, float)
+                or abs(a * values[1] - b * values[0]) > 1e-9 * abs(a * values[1])
+            ):
+                raise NotProportionalError(f"'{field}' of {name} does not follow the setting in proportion")
+            factors[name, field] = a / values[0] if values[0] else b / values[1]
+    if water and factors:
+        raise NotProportionalError("the setting changes the water and what is counted in heads of it")
+    return Reach(factors, water)
+
+
+def _laws(first: Row, second: Row) -> Iterator[tuple[str, Any, Any]]:
+    for name, part in first.parts.items():
+        if part.component is not second.parts[name].component:
+            yield name, part.component, second.parts[name].component
+    for name, place in first.places.items():
+        if place.joint is not second.places[name].joint:
+            yield name, place.joint, second.places[name].joint
+
+
+def _differing(one: Any, other: Any) -> list[str]:
+    if type(one) is not type(other):
+        raise NotProportionalError("the setting changes the kind of a part")
+    return [name for name, value in vars(one).items() if value != getattr(other, name)]
+
+
+def varied(network: Network, columns: Columns, water: Water | None = None) -> Network:
+    """The network of one row, spread out to the rows of the columns; `water` has fields (rows, 1)."""
+    count = len(next(iter(columns.values()))) if columns else len(np.asarray(water.density if water else 0.0))
+    row = network.rows[0]
+    for name, field in columns:
+        if field in ("bore", "bore_in", "bore_out", "hose_bore") and name in end_bores(row):
+            raise NotProportionalError(f"the {field} of {name} is also that of the end of its run")
+    used = water or network.water
+    return replace(
+        network,
+        rows=(),
+        carries=np.repeat(network.carries, count, axis=0),
+        level=_levels(network, columns, used, count),
+        inflow=np.repeat(network.inflow, count, axis=0),
+        inline=tuple(_spread(stack, columns, count) for stack in network.inline),
+        ends=tuple(_spread(stack, columns, count, whose=joints_of_ends(row)) for stack in network.ends),
+        joints=tuple(_spread(stack, columns, count) for stack in network.joints),
+        crest=np.repeat(network.crest, count, axis=0),
+        water=used,
+    )
+
+
+def _spread(stack: Stack, columns: Columns, count: int, whose: Mapping[str, str] | None = None) -> Stack:
+    values = dict(vars(stack.record))
+    for slot, name in enumerate(stack.names):
+        owner = whose[name] if whose else name
+        for (target, field), column in columns.items():
+            if target == owner and field in values:
+                if np.ndim(values[field]) == 1:
+                    values[field] = np.repeat(values[field][None, :], count, axis=0)
+                values[field][:, slot] = column
+    return replace(stack, record=type(stack.record).model_construct(**values))
+
+
+def _levels(network: Network, columns: Columns, water: Water, count: int) -> Floats:
+    """The levels of the openings, those with a varied field or in varied water found anew."""
+    level = np.repeat(network.level, count, axis=0)
+    named = {name for name, _ in columns}
+    for name, place in network.rows[0].places.items():
+        if not isinstance(place.joint, Opening) or (name not in named and np.ndim(water.density) == 0):
+            continue
+        values = dict(vars(place.joint))
+        values |= {field: column for (target, field), column in columns.items() if target == name}
+        if values.get("bore", 1.0) is None:
+            values["bore"] = 1.0
+        joint = type(place.joint).model_construct(**values)
+        flat = Water(**{each: np.ravel(getattr(water, each)) for each in Water.__dataclass_fields__})
+        height = getattr(joint, joint.datum)
+        still = joint.pressure(np.zeros(count), flat) + flat.density * GRAVITY * height
+        level[:, network.node_index[name]] = still
+    return level
