@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 import numpy as np
@@ -92,13 +92,13 @@ class _Row:
         return float(self.flow[self.index, self.network.edge_index[name]])
 
     def _run(self, run: Run) -> RunResult:
-        ends = dict(name=run.name, source=str(run.source), target=str(run.target), parts=run.parts)
+        bare = RunResult(run.name, str(run.source), str(run.target), run.parts)
         if run.blanked:
-            return RunResult(**ends)  # type: ignore[arg-type]
+            return bare
         lowest = min(self._lows(run), default=(None, None))
         takes = self._takes(run)
-        return RunResult(
-            **ends,  # type: ignore[arg-type]
+        return replace(
+            bare,
             flow=self._run_flow(run.name),
             drive=sum(take.pressure for take in takes),
             lift=self._lift(run),

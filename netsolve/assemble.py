@@ -8,7 +8,7 @@ from functools import cached_property
 
 import numpy as np
 
-from netsolve.circuit import End, Place, Row, Run
+from netsolve.circuit import End, Place, Row, Run, bore_field
 from netsolve.component import LEAK, Component, Crest, Joint, Opening
 from netsolve.declare import quantity
 from netsolve.stack import Floats, Ints, Slot, Stack, stacks
@@ -164,7 +164,7 @@ def _ends(rows: Sequence[Row]) -> Iterator[Slot]:
         for row in rows:
             joint, bore = row.places[end.joint].joint, _end_bore(row, run.name, sign)
             laws.append(bored.setdefault((id(joint), bore), _with_bore(joint, bore)))
-        yield Slot(f"{run.name}.{'from' if sign > 0 else 'to'}", (edge,), laws, np.ones(len(rows)), sign)
+        yield Slot(_end_name(run, sign), (edge,), laws, np.ones(len(rows)), sign)
 
 
 def _mouths(rows: Sequence[Row]) -> Iterator[Slot]:
@@ -185,30 +185,40 @@ def _run_ends(row: Row) -> Iterator[tuple[int, Run, float, End]]:
                 yield edge, run, sign, end
 
 
-def end_bores(row: Row) -> set[str]:
-    """The parts whose bore stands for that of a joint at the end of their run, since the joint has none."""
-    parts = set()
+def borrowed_bores(row: Row) -> dict[str, tuple[str, str]]:
+    """Part and field whose bore stands for that of the joint at an end without one, by the name of the end's slot."""
+    borrowed = {}
     for _, run, sign, end in _run_ends(row):
         joint = row.places[end.joint].joint
-        if "bore" in type(joint).model_fields and getattr(joint, "bore", None) is None:
-            names = run.parts if sign > 0 else run.parts[::-1]
-            bored = (name for name in names if bore_at(row, name, outlet=sign < 0) is not None)
-            parts |= {name for name in (next(bored, None),) if name is not None}
-    return parts
+        source = _bore_source(row, run.name, sign)
+        if "bore" in type(joint).model_fields and getattr(joint, "bore", None) is None and source is not None:
+            borrowed[_end_name(run, sign)] = source
+    return borrowed
+
+
+def _bore_source(row: Row, run: str, sign: float) -> tuple[str, str] | None:
+    """The first part from the end of a run that has a bore there, and the field that holds it."""
+    for name in row.runs[run].parts[:: 1 if sign > 0 else -1]:
+        field = bore_field(row.parts[name].component, outlet=sign < 0)
+        if field is not None:
+            return name, field
+    return None
 
 
 def _end_bore(row: Row, run: str, sign: float) -> float | None:
-    parts = row.runs[run].parts if sign > 0 else row.runs[run].parts[::-1]
-    bores = (bore_at(row, name, outlet=sign < 0) for name in parts)
-    return next((bore for bore in bores if bore is not None), None)
+    source = _bore_source(row, run, sign)
+    return None if source is None else float(getattr(row.parts[source[0]].component, source[1]))
+
+
+def _end_name(run: Run, sign: float) -> str:
+    return f"{run.name}.{'from' if sign > 0 else 'to'}"
 
 
 def bore_at(row: Row, name: str, *, outlet: bool) -> float | None:
     """The bore at the inlet or outlet of a part, or None where it has none."""
     component = row.parts[name].component
-    names = ("bore_out", "hose_bore", "bore") if outlet else ("bore_in", "hose_bore", "bore")
-    values = (getattr(component, each, None) for each in names)
-    return next((value for value in values if isinstance(value, float)), None)
+    field = bore_field(component, outlet=outlet)
+    return None if field is None else float(getattr(component, field))
 
 
 def _with_bore(joint: Joint, bore: float | None) -> Joint:
@@ -266,7 +276,7 @@ def opening_level(joint: Joint, water: Water) -> float:
 
 def joints_of_ends(row: Row) -> dict[str, str]:
     """The joint at each end of a run, by the name of the end's slot."""
-    return {f"{run.name}.{'from' if sign > 0 else 'to'}": end.joint for _, run, sign, end in _run_ends(row)}
+    return {_end_name(run, sign): end.joint for _, run, sign, end in _run_ends(row)}
 
 
 def still_pressure(joint: Joint, water: Water) -> float:

@@ -65,9 +65,7 @@ def _of(name: str, record: Declared) -> Iterator[Assumed]:
         if not spec.assumed or spec.hidden or parameter in record.model_fields_set:
             continue
         if any(
-            getattr(specs[other], "written_as", "") == parameter
-            for other in record.model_fields_set
-            if other in specs
+            getattr(specs[other], "written_as", "") == parameter for other in record.model_fields_set if other in specs
         ):
             continue  # written all the same, in another dimension
         value = getattr(record, parameter)

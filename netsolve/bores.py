@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from netsolve.circuit import Part
+from netsolve.circuit import Part, bore_field
 from netsolve.component import Joint, Opening
 from netsolve.source import Node
 from netsolve.written import keys, plain
@@ -12,12 +12,10 @@ from netsolve.written import keys, plain
 
 def end_bore(parts: Iterable[Part], *, at_inlet: bool) -> tuple[float, str] | None:
     """The bore (m) of the first of the parts that has one, and its name; fitted or not."""
-    sided = "bore_in" if at_inlet else "bore_out"
     for part in parts:
-        for name in (sided, "bore"):
-            bore = getattr(part.component, name, None)
-            if bore is not None:
-                return float(bore), part.name
+        field = bore_field(part.component, outlet=not at_inlet)
+        if field is not None:
+            return float(getattr(part.component, field)), part.name
     return None
 
 

@@ -111,9 +111,7 @@ class Variants:
         if part is not None:
             state = fold(str(plain(part.placed["fitted"]))) if "fitted" in part.placed else "yes"
             fitted = state not in ("no", "false")
-            already = (
-                "fitted" if verb == "fit" and fitted else "not fitted" if verb == "remove" and not fitted else ""
-            )
+            already = "fitted" if verb == "fit" and fitted else "not fitted" if verb == "remove" and not fitted else ""
         if run is not None:
             already = (
                 "blanked" if verb == "blank" and run.blanked else "open" if verb == "open" and not run.blanked else ""

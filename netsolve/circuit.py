@@ -29,7 +29,10 @@ class Engine(Declared):
 
 @dataclass(frozen=True)
 class Part:
-    """One item of a kind, in this boat. Flows in m3/s, heights in m above the waterline; `spreads` are written ± (SI)."""
+    """One item of a kind, in this boat.
+
+    Flows in m3/s, heights in m above the waterline; `spreads` are the half widths written behind ± (SI).
+    """
 
     name: str
     type: str
@@ -43,6 +46,12 @@ class Part:
     note: str = ""
     spreads: Mapping[str, float] = field(default_factory=dict)
     at: Span | None = None
+
+
+def bore_field(component: Component, *, outlet: bool) -> str | None:
+    """The field that holds the bore at a part's inlet or outlet, or None where it has none."""
+    names = ("bore_out" if outlet else "bore_in", "hose_bore", "bore")
+    return next((name for name in names if isinstance(getattr(component, name, None), float)), None)
 
 
 @dataclass(frozen=True)

@@ -67,9 +67,7 @@ class Joint(_Described):
     paths: ClassVar[tuple[tuple[str, str], ...]] = ()
     datum: ClassVar[str] = "height"
 
-    height: float | None = quantity(
-        "length", "height above the waterline at rest; below it is negative", default=None
-    )
+    height: float | None = quantity("length", "height above the waterline at rest; below it is negative", default=None)
 
     def pressure_drop(self, flow: Array, water: Water) -> Array:
         """Total pressure lost along each path, Pa; one flow for each path on the leading axis, in and out."""

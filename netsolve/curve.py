@@ -47,9 +47,7 @@ class Curve:
         x = self.columns[0]
         inside = self._pieces[0](np.clip(at, x[0], x[-1]))
         below, above = self._end_slopes()
-        return (
-            inside + below * np.minimum(np.asarray(at) - x[0], 0.0) + above * np.maximum(np.asarray(at) - x[-1], 0.0)
-        )
+        return inside + below * np.minimum(np.asarray(at) - x[0], 0.0) + above * np.maximum(np.asarray(at) - x[-1], 0.0)
 
     def slope(self, at: Any) -> Any:
         """The derivative of `value` at `at`, of the same shape."""
@@ -61,3 +59,17 @@ class Curve:
     def _end_slopes(self) -> tuple[float, float]:
         x, y = self.columns[:2]
         return (y[1] - y[0]) / (x[1] - x[0]), (y[-1] - y[-2]) / (x[-1] - x[-2])
+
+
+@dataclass(frozen=True)
+class CurveFamily:
+    """Curves measured at several values of a further quantity, as a pump's at several speeds, in rising order of it."""
+
+    at: tuple[float, ...]
+    curves: tuple[Curve, ...]
+
+    @classmethod
+    def through(cls, points: Sequence[tuple[float, ...]]) -> CurveFamily:
+        """One curve for each value of the last column, in any order; ValueError where a curve cannot be drawn."""
+        values = tuple(sorted({point[-1] for point in points}))
+        return cls(values, tuple(Curve.through([p[:-1] for p in points if p[-1] == value]) for value in values))

@@ -124,9 +124,7 @@ class Word:
         for choice in self.choices:
             if text == choice.casefold():
                 return choice
-        raise fault(
-            "unknown-word", f"'{value}' is none of {', '.join(self.choices)}", _near(str(value), self.choices)
-        )
+        raise fault("unknown-word", f"'{value}' is none of {', '.join(self.choices)}", _near(str(value), self.choices))
 
     def schema(self) -> dict[str, Any]:
         """The JSON Schema of the written value, for editors."""

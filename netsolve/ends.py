@@ -12,7 +12,6 @@ from netsolve.naming import Names, did_you_mean, fold
 from netsolve.source import Node, Text, cut_short
 from netsolve.written import Written
 
-
 _OTHER_JOINT = "lead one of its ends to another joint"
 
 

@@ -81,7 +81,9 @@ def solve(
 
     def run() -> Result:
         network = assemble(rows)
-        return judge(answer(circuit, network, solve_network(network)), with_limits(kinds, circuit.limits), system=system)
+        return judge(
+            answer(circuit, network, solve_network(network)), with_limits(kinds, circuit.limits), system=system
+        )
 
     result = _blaming(circuit, kinds, run)
     made = result.rows
@@ -113,7 +115,8 @@ def _plugin_problem(circuit: Circuit, rules: Sequence[type[Any]], error: Excepti
 def _from_elsewhere(circuit: Circuit, rules: Iterable[type[Any]]) -> Iterator[tuple[str, str, Span | None]]:
     """Module, name and place of every component and rule that does not come with netsolve."""
     row = circuit.as_found
-    used = [(each.type, type(each.component), each.at) for each in row.parts.values()]
+    used: list[tuple[str, type[Any], Span | None]] = []
+    used += [(each.type, type(each.component), each.at) for each in row.parts.values()]
     used += [(each.type, type(each.joint), each.at) for each in row.places.values()]
     used += [(rule.code, rule, None) for rule in rules]
     yield from ((kind.__module__, f"'{name}'", at) for name, kind, at in used if not _is_ours(kind.__module__))

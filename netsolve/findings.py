@@ -118,7 +118,9 @@ def _stopped_finding(row: RowResult, state: Row, run: RunResult, needy: list[Par
         help = "lower its end, take out what needs opening, or raise the pressure where it begins"
         return Finding("dry", "fault", about, message, help, run.missing, None, "Pa", at=place)
     if run.flow == 0:
-        message = f"{run.name} would draw air in at {run.target} at {row.condition}: {run.source} is below the pressure there"
+        message = (
+            f"{run.name} would draw air in at {run.target} at {row.condition}: {run.source} is below the pressure there"
+        )
         help = "take the branch off the pressure side of the pump, or give it a pump of its own"
         return Finding("draws_air", "fault", about, message, help, run.missing, None, "Pa", at=place)
     amount = show(abs(run.flow or 0.0), "flow", system=system, both=True)

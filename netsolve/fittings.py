@@ -20,6 +20,9 @@ ENTRANCE_PROJECTING = 0.78
 EXIT = 1.0
 """K of an exit: all of the velocity pressure. Source: Borda-Carnot; Crane TP-410, A-30 (from memory)."""
 
+CLOSED_ANGLE = np.pi / 2 * (1 - 1e-9)
+"""rad: from this angle on a quarter-turn valve is closed; a rounding short of 90 degrees."""
+
 _PSI = 6894.757293168
 _US_GALLON_PER_MINUTE = 3.785411784e-3 / 60.0
 _CUBIC_METRE_PER_HOUR = 1.0 / 3600.0
@@ -29,7 +32,22 @@ _ROUNDED = ((0.0, 0.02, 0.04, 0.06, 0.10, 0.15), (0.5, 0.28, 0.24, 0.15, 0.09, 0
 # Weisbach's K of a cock in a round pipe by degrees from open. The last point is the line through 60 and 65
 # degrees in ln K drawn on to 90: his cock shut at 82.5, and between 65 and that he gives nothing.
 _COCK_DEGREES = (5, 10, 15, 20, 25, 30, 35, 40, 45, 50, 55, 60, 65, 90)
-_COCK = (0.05, 0.29, 0.75, 1.56, 3.10, 5.47, 9.68, 17.3, 31.2, 52.6, 106.0, 206.0, 486.0, 486.0 * (486.0 / 206.0) ** 5)
+_COCK = (
+    0.05,
+    0.29,
+    0.75,
+    1.56,
+    3.10,
+    5.47,
+    9.68,
+    17.3,
+    31.2,
+    52.6,
+    106.0,
+    206.0,
+    486.0,
+    486.0 * (486.0 / 206.0) ** 5,
+)
 _LN_COCK = np.log(_COCK)
 
 # The port of a reduced-bore valve, a size below its bore, in cones of 30 degrees.

@@ -1,4 +1,4 @@
-"""The circuit as a graph: pieces without an opening, runs that lead nowhere, ports left open. The only door to networkx."""
+"""The circuit as a graph: pieces without an opening, runs that lead nowhere, open ports. The only door to networkx."""
 
 from __future__ import annotations
 

@@ -116,17 +116,13 @@ def coil_friction_factor(reynolds: Array, relative_roughness: Array, curvature: 
     return 64.0 / re * excess
 
 
-def coil_drop(
-    flow: Array, bore: Array, length: Array, coil_diameter: Array, roughness: Array, water: Water
-) -> Array:
+def coil_drop(flow: Array, bore: Array, length: Array, coil_diameter: Array, roughness: Array, water: Water) -> Array:
     """Pressure in Pa lost to friction along a coiled pipe, Darcy-Weisbach with `coil_friction_factor`."""
     excess, _ = _coiled(_within(reynolds(flow, bore, water)), roughness / bore, bore / coil_diameter)
     return _laminar(bore, length, water) * flow * excess
 
 
-def coil_slope(
-    flow: Array, bore: Array, length: Array, coil_diameter: Array, roughness: Array, water: Water
-) -> Array:
+def coil_slope(flow: Array, bore: Array, length: Array, coil_diameter: Array, roughness: Array, water: Water) -> Array:
     """Slope of `coil_drop` in Pa/(m3/s); at no flow that of a straight pipe."""
     excess, power = _coiled(_within(reynolds(flow, bore, water)), roughness / bore, bore / coil_diameter)
     return _laminar(bore, length, water) * excess * (1.0 + power)

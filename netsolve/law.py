@@ -24,7 +24,7 @@ BELOW = 1e-11
 
 @dataclass(frozen=True)
 class Conductance:
-    """How flows answer to pressures, (rows, edges): to the pressure at the source, at the target, to an energy left over.
+    """How flows answer, (rows, edges): to the pressure at the source, at the target, to an energy left over.
 
     The three are alike but for crests. `coupled` (rows, couplings) is what an edge answers to another of its joint.
     """
@@ -78,7 +78,7 @@ class Law:
         for stack, terms in self._terms(flow):
             total += stack.total(terms, flow.shape[1])
         for stack in self.joints:
-            total[:, stack.edges] += np.moveaxis(self._joint_drops(stack, flow), 0, 1)
+            total[:, stack.edges] += np.moveaxis(self.joint_drops(stack, flow), 0, 1)
         total[:, self.network.crests] = SILL * flow[:, self.network.crests]
         return total
 
@@ -88,7 +88,7 @@ class Law:
         for stack, terms in self._terms(flow):
             largest = np.maximum(largest, stack.largest(np.abs(terms), flow.shape[1]))
         for stack in self.joints:
-            lost = np.abs(np.moveaxis(self._joint_drops(stack, flow), 0, 1))
+            lost = np.abs(np.moveaxis(self.joint_drops(stack, flow), 0, 1))
             largest[:, stack.edges] = np.maximum(largest[:, stack.edges], lost)
         return largest
 
@@ -96,7 +96,8 @@ class Law:
         yield from ((stack, part_terms(stack, flow, self.water)) for stack in self.inline)
         yield from ((stack, end_terms(stack, flow, self.water)) for stack in self.ends)
 
-    def _joint_drops(self, stack: Stack, flow: Floats) -> Floats:
+    def joint_drops(self, stack: Stack, flow: Floats) -> Floats:
+        """What the paths of a stack of joints lose, Pa: (paths, rows, slots)."""
         lost: Floats = stack.weights * stack.record.pressure_drop(np.moveaxis(flow[:, stack.edges], 1, 0), self.water)
         return lost
 

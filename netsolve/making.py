@@ -167,9 +167,7 @@ class Maker:
         sound = [run for run in runs if all(self.document.parts[name].model for name in run.parts)]
         return {end.joint for run in sound for end in (run.source, run.target)}
 
-    def _from_engine(
-        self, model: type[Declared], given: Mapping[str, Node], engine: Engine | None
-    ) -> dict[str, float]:
+    def _from_engine(self, model: type[Declared], given: Mapping[str, Node], engine: Engine | None) -> dict[str, float]:
         """What the engine gives to a part that does not say itself."""
         found: dict[str, float] = {}
         for name, spec in driven(model).items():

@@ -1,14 +1,16 @@
 """All that a component or a rule may import, in one line."""
 
 from netsolve.component import LEAK, NO_FLOW, Component, Crest, Joint, Opening
-from netsolve.curve import Curve
+from netsolve.curve import Curve, CurveFamily
 from netsolve.declare import flag, quantity, table, word
 from netsolve.fittings import (
+    CLOSED_ANGLE,
     ENTRANCE_PROJECTING,
     ENTRANCE_SHARP,
     EXIT,
     ball_valve,
     bend_90,
+    cock,
     contraction,
     cv_coefficient,
     enlargement,
@@ -18,6 +20,7 @@ from netsolve.fittings import (
     kv_coefficient,
     mitre,
     orifice_recovered,
+    part_open,
     perforated_plate,
     screen,
     taper_contraction,
@@ -52,6 +55,7 @@ from netsolve.water import GRAVITY, Array, Water
 CONTRACT = 1
 
 __all__ = [
+    "CLOSED_ANGLE",
     "CONTRACT",
     "DRAWN",
     "ENTRANCE_PROJECTING",
@@ -65,6 +69,7 @@ __all__ = [
     "Component",
     "Crest",
     "Curve",
+    "CurveFamily",
     "Finding",
     "Joint",
     "Opening",
@@ -75,7 +80,9 @@ __all__ = [
     "Water",
     "area",
     "ball_valve",
+    "ball_valve",
     "bend_90",
+    "cock",
     "coil_critical_reynolds",
     "coil_drop",
     "coil_friction_factor",
@@ -98,6 +105,7 @@ __all__ = [
     "mitre",
     "moved",
     "orifice_recovered",
+    "part_open",
     "perforated_plate",
     "quantity",
     "rated",

@@ -99,4 +99,6 @@ def _excerpt(span: Span) -> list[str]:
 
 def printable(text: str) -> str:
     """The text with every control character replaced, so that no file can drive a terminal."""
-    return "".join(char if char.isprintable() else "\N{REPLACEMENT CHARACTER}" if char != "\t" else " " for char in text)
+    return "".join(
+        char if char.isprintable() else "\N{REPLACEMENT CHARACTER}" if char != "\t" else " " for char in text
+    )

@@ -21,7 +21,7 @@ VERDICTS = ("reversed", "shut", "dry", "starved", "marginal", "overfed", "served
 
 @dataclass(frozen=True, slots=True)
 class PortResult:
-    """What happens at one port of a joint; flow in m3/s, positive out of the joint into the run; pressures in Pa gauge."""
+    """What happens at one port of a joint: m3/s, positive out of the joint into the run, and Pa gauge."""
 
     flow: float
     pressure: float | None
@@ -62,7 +62,10 @@ class PartResult:
 
 @dataclass(frozen=True, slots=True)
 class Take:
-    """What one thing takes of the pressure that drives a run: `name` is a part, `lift`, `back pressure`, `entrance` or `exit`."""
+    """What one thing takes of the pressure that drives a run.
+
+    `name` is a part's, or `lift`, `back pressure`, `entrance` or `exit`.
+    """
 
     name: str
     pressure: float

@@ -15,7 +15,7 @@ SEVERITIES = ("danger", "fault", "wear", "note")
 
 @dataclass(frozen=True)
 class Spot:
-    """A place in a run: static gauge pressure (Pa, None where no water stands), height (m), bore (m, None if unknown)."""
+    """A place in a run: static pressure (Pa gauge; None where no water stands), height (m), bore (m or None)."""
 
     pressure: float | None
     height: float

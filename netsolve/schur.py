@@ -57,9 +57,7 @@ class Schur:
         inside = (row >= 0) & (column >= 0)
         return cls(free, position, row[inside], column[inside], weight[inside], sign[inside])
 
-    def rise(
-        self, network: Network, conductance: Conductance, pins: np.ndarray, asked: Floats, mass: Floats
-    ) -> Floats:
+    def rise(self, network: Network, conductance: Conductance, pins: np.ndarray, asked: Floats, mass: Floats) -> Floats:
         """Pressure increments (rows, nodes) from the flow that the energy asks for and the mass left over."""
         return self.solve(conductance, pins, node_sums(network, asked) - mass)
 

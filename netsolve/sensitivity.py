@@ -13,7 +13,7 @@ from typing import Any
 
 import numpy as np
 
-from netsolve.assemble import Network, joints_of_ends, node_of, opening_level
+from netsolve.assemble import Network, borrowed_bores, joints_of_ends, opening_level
 from netsolve.circuit import Row
 from netsolve.component import Opening
 from netsolve.declare import Quantity, declared
@@ -88,20 +88,22 @@ def _of_parts(law: Law, flow: Floats, weights: Floats) -> Iterator[tuple[tuple[s
     for stack in law.inline:
         for field, slopes in _fields(stack, lambda each: part_terms(each, flow, law.water)[0]):
             yield from (
-                ((name, field), float(s))
-                for name, s in zip(stack.names, slopes * weights[stack.edges[0]], strict=True)
+                ((name, field), float(s)) for name, s in zip(stack.names, slopes * weights[stack.edges[0]], strict=True)
             )
 
 
 def _of_joints(law: Law, flow: Floats, weights: Floats) -> Iterator[tuple[tuple[str, str], float]]:
-    joints = joints_of_ends(law.network.rows[0])
+    row = law.network.rows[0]
+    joints, borrowed = joints_of_ends(row), borrowed_bores(row)
     for stack in law.ends:
         for field, slopes in _fields(stack, lambda each: end_terms(each, flow, law.water)[0]):
             for name, slope in zip(stack.names, slopes * weights[stack.edges[0]], strict=True):
-                yield (joints[name], field), float(slope)
+                yield (
+                    borrowed.get(name, (joints[name], field)) if field == "bore" else (joints[name], field),
+                    float(slope),
+                )
     for stack in law.joints:
-        paths = np.moveaxis(flow[:, stack.edges], 1, 0)
-        for field, slopes in _fields(stack, lambda each: each.record.pressure_drop(paths, law.water)[:, 0]):
+        for field, slopes in _fields(stack, lambda each: law.joint_drops(each, flow)[:, 0]):
             for name, slope in zip(stack.names, (slopes * weights[stack.edges]).sum(axis=0), strict=True):
                 yield (name, field), float(slope)
 

@@ -48,9 +48,7 @@ class Solution:
     worst: Ints
 
 
-def solve(
-    network: Network, *, executor: Executor | None = None, done: Callable[[int], None] | None = None
-) -> Solution:
+def solve(network: Network, *, executor: Executor | None = None, done: Callable[[int], None] | None = None) -> Solution:
     """Flows and pressures of every row, settled or not.
 
     Rows are worked through in blocks, so that memory stays bounded; an `executor` (any of `concurrent.futures`' kind)

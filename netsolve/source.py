@@ -277,9 +277,9 @@ class _Tree:
         """A name without a value may be a name whose colon was forgotten or has no space behind it."""
         line, column = key.place.end
         if _COLON.match(self.page.line(line), column):
-            return
+            return None
         if not key.quoted and self._cut_by_comma(key):
-            return
+            return None
         if key.quoted or ":" not in key.value:
             message = f"no colon after {quoted(key.value)}"
             return self._report("missing-colon", message, "write 'name: value'", key.span)

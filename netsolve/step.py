@@ -46,7 +46,7 @@ class Point:
 
     @classmethod
     def at(cls, law: Law, flow: Floats, pressure: Floats, covered: tuple[Floats, Floats] | None = None) -> Point:
-        """The point of these flows and pressures; `covered` where the crests are to be taken otherwise than they are."""
+        """The point of these flows and pressures; `covered` says how to take the crests, if not as they are."""
         covered = covered or law.covered(pressure)
         drop = law.drops(flow)
         energy = np.where(law.carries, drop - law.drive(pressure, covered), 0.0)

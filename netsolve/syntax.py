@@ -72,9 +72,7 @@ def _cut(slip: Slip) -> Problem | None:
     above = _line_above(slip.page, slip.mark[0])
     for number in dict.fromkeys((slip.begin[0], above, slip.mark[0])):
         text = slip.page.line(number)
-        if (comment := re.search(r"\s#", text)) and (
-            lost := _lost(text[: comment.start()], text[comment.end() - 1 :])
-        ):
+        if (comment := re.search(r"\s#", text)) and (lost := _lost(text[: comment.start()], text[comment.end() - 1 :])):
             start = comment.end() - 1
             return slip.problem(
                 f"' #' begins a comment here, so {quoted(lost)} and the rest of the line are not read",
@@ -108,18 +106,14 @@ def _line_above(page: Page, number: int) -> int:
 
 def _unclosed_quote(slip: Slip) -> Problem:
     where = slip.page.span(slip.begin)
-    return slip.problem(
-        f"the quote {slip.opener} opened here is never closed", f"close it with {slip.opener}", where
-    )
+    return slip.problem(f"the quote {slip.opener} opened here is never closed", f"close it with {slip.opener}", where)
 
 
 def _bracket(slip: Slip) -> Problem:
     opener, closer = ("[", "]") if "or ']'" in slip.words else ("{", "}")
     opening = slip.page.span(slip.begin)
     if slip.mark[0] >= len(slip.page.lines) - 1 and not slip.char:
-        return slip.problem(
-            f"the '{opener}' opened here is never closed", f"close it with '{closer}'", opening
-        )
+        return slip.problem(f"the '{opener}' opened here is never closed", f"close it with '{closer}'", opening)
     if slip.mark[0] > slip.begin[0]:
         message = f"the '{opener}' opened on line {slip.begin[0] + 1} is still open here"
         return slip.problem(message, f"close it with '{closer}', or put ',' between entries", None, opening)
@@ -187,15 +181,11 @@ def _reserved(slip: Slip, mark: Mark) -> Problem:
 
 
 def _list_on_line(slip: Slip) -> Problem:
-    return slip.problem(
-        "'- ' does not begin a list on this line", "begin it on a line of its own, or write [a, b]"
-    )
+    return slip.problem("'- ' does not begin a list on this line", "begin it on a line of its own, or write [a, b]")
 
 
 def _not_in_list(slip: Slip) -> Problem:
-    return slip.problem(
-        "this line stands in a list but does not begin with '- '", "begin it with '- ', or line it up"
-    )
+    return slip.problem("this line stands in a list but does not begin with '- '", "begin it with '- ', or line it up")
 
 
 def _escape(slip: Slip) -> Problem:

@@ -127,9 +127,7 @@ def _rises(flows: _Floats, drops: _Floats, slopes: _Floats) -> Iterator[str]:
         )
     flat = (slopes <= 0) & (flows != 0)
     if flat.any() or (slopes < 0).any():
-        yield (
-            f"slope() is not above zero at {flows[flat | (slopes < 0)][0]:.3g} m3/s: it may be zero only at no flow"
-        )
+        yield (f"slope() is not above zero at {flows[flat | (slopes < 0)][0]:.3g} m3/s: it may be zero only at no flow")
 
 
 def _jumps(part: Component, flows: _Floats, drops: _Floats, water: Water) -> Iterator[str]:
@@ -181,9 +179,7 @@ def _stacked(group: list[Component], water: Water) -> Iterator[str]:
     group = group if len(group) > 1 else group * 2
     rows = 7
     flows = np.array([np.linspace(-1.0, 1.0, rows) * _sweep(part)[-1] for part in group]).T
-    alone = np.array(
-        [[_one(part, float(flow), water) for part, flow in zip(group, row, strict=True)] for row in flows]
-    )
+    alone = np.array([[_one(part, float(flow), water) for part, flow in zip(group, row, strict=True)] for row in flows])
     slack = 1e-12 * float(np.nanmax(np.abs(alone)))
     stack = _stack(group, (len(group),))
     deep = _stack(group, flows.shape)

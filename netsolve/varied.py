@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from netsolve.assemble import Network, end_bores, joints_of_ends
+from netsolve.assemble import Network, borrowed_bores, joints_of_ends
 from netsolve.circuit import Row
 from netsolve.component import Opening
 from netsolve.stack import Floats, Stack
@@ -37,9 +37,7 @@ class Reach:
 def reach(rows: tuple[Row, Row], values: tuple[float, float]) -> Reach:
     """What differs between two rows that differ in one setting, with these two values (SI) of it."""
     first, second = rows
-    if first.runs != second.runs or any(
-        part.fitted != second.parts[name].fitted for name, part in first.parts.items()
-    ):
+    if first.runs != second.runs or any(part.fitted != second.parts[name].fitted for name, part in first.parts.items()):
         raise NotProportionalError("the setting changes which runs and parts there are")
     water = first.water is not second.water
     factors: dict[tuple[str, str], float] = {}
@@ -77,9 +75,6 @@ def varied(network: Network, columns: Columns, water: Water | None = None) -> Ne
     """The network of one row, spread out to the rows of the columns; `water` has fields (rows, 1)."""
     count = len(next(iter(columns.values()))) if columns else len(np.asarray(water.density if water else 0.0))
     row = network.rows[0]
-    for name, field in columns:
-        if field in ("bore", "bore_in", "bore_out", "hose_bore") and name in end_bores(row):
-            raise NotProportionalError(f"the {field} of {name} is also that of the end of its run")
     used = water or network.water
     return replace(
         network,
@@ -88,19 +83,21 @@ def varied(network: Network, columns: Columns, water: Water | None = None) -> Ne
         level=_levels(network, columns, used, count),
         inflow=np.repeat(network.inflow, count, axis=0),
         inline=tuple(_spread(stack, columns, count) for stack in network.inline),
-        ends=tuple(_spread(stack, columns, count, whose=joints_of_ends(row)) for stack in network.ends),
+        ends=tuple(_spread(stack, columns, count, row) for stack in network.ends),
         joints=tuple(_spread(stack, columns, count) for stack in network.joints),
         crest=np.repeat(network.crest, count, axis=0),
         water=used,
     )
 
 
-def _spread(stack: Stack, columns: Columns, count: int, whose: Mapping[str, str] | None = None) -> Stack:
+def _spread(stack: Stack, columns: Columns, count: int, ends_of: Row | None = None) -> Stack:
+    """The stack with columns for fields; at the ends of runs the fields are those of the joints there."""
     values = dict(vars(stack.record))
+    joints, borrowed = (joints_of_ends(ends_of), borrowed_bores(ends_of)) if ends_of else ({}, {})
     for slot, name in enumerate(stack.names):
-        owner = whose[name] if whose else name
-        for (target, field), column in columns.items():
-            if target == owner and field in values:
+        for (target, written), column in columns.items():
+            field = "bore" if borrowed.get(name) == (target, written) else written
+            if (target == joints.get(name, name) or field != written) and field in values:
                 if np.ndim(values[field]) == 1:
                     values[field] = np.repeat(values[field][None, :], count, axis=0)
                 values[field][:, slot] = column

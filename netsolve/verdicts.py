@@ -101,9 +101,7 @@ def _has_water(row: RowResult, joint: str) -> bool:
 def _at_threshold(state: Row, run: str) -> float:
     """The drop of a run's parts at the flow that counts as none."""
     parts = (state.parts[name] for name in state.runs[run].parts)
-    return sum(
-        part.count * float(part.component.pressure_drop(NO_FLOW, state.water)) for part in parts if part.fitted
-    )
+    return sum(part.count * float(part.component.pressure_drop(NO_FLOW, state.water)) for part in parts if part.fitted)
 
 
 def _level(row: RowResult, state: Row, end: End) -> float:

@@ -129,9 +129,7 @@ def _check(name: str, value: Array, valid: tuple[float, float], unit: str) -> No
 
 def _sea_density(t: Array, s: Array) -> Array:
     """Density in kg/m3 from degC and kg/kg; Sharqawy et al. (2010) eq. 8."""
-    pure = 9.9992293295e2 + t * (
-        2.0341179217e-2 + t * (-6.1624591598e-3 + t * (2.2614664708e-5 - 4.6570659168e-8 * t))
-    )
+    pure = 9.9992293295e2 + t * (2.0341179217e-2 + t * (-6.1624591598e-3 + t * (2.2614664708e-5 - 4.6570659168e-8 * t)))
     salt = 8.0200240891e2 + t * (-2.0005183488 + t * (1.6771024982e-2 - 3.0600536746e-5 * t))
     return pure + s * salt - 1.6132224742e-5 * (s * t) ** 2
 

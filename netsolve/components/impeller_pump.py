@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from netsolve.plugin import Array, Component, Curve, Water, flag, quantity, table
+from netsolve.plugin import Array, Component, Curve, CurveFamily, Water, flag, quantity, table
 
 
 class ImpellerPump(Component):
@@ -15,7 +15,9 @@ class ImpellerPump(Component):
     q = rated flow * speed/rated speed * (1 - worn) - slip * (1 + 4 worn) * rise, so drop = (q - q0)/slip; q0
     is none when it stands, and it then leaks by its slip. A curve of flow and head at the rated speed gives
     the slip by pressure instead, taken as the same at any speed: slip(rise) = flow at no head - flow at that
-    head.
+    head. Curves at several speeds are each shifted so to the flow at no head of the speed between them, and
+    the heads there are mixed by how near that speed is to either; outside the nearest one is taken. Flow at
+    no head goes straight from none at rest through theirs.
     """
 
     roles = ("pump",)
@@ -60,9 +62,10 @@ class ImpellerPump(Component):
         at_most=1,
         worst=1.0,
     )
-    curve: Curve | None = table(
-        "points of flow and head at the rated speed, from the data sheet",
+    curve: Curve | CurveFamily | None = table(
+        "points of flow and head at the rated speed, or with the speed of each, from the data sheet",
         default=None,
+        by=("speed", "rotation"),
         flow="flow",
         head="head",
     )
@@ -80,15 +83,18 @@ class ImpellerPump(Component):
         short = self._driven() - flow
         if self.curve is None:
             return -short / self._slip()
-        rise: Array = self.curve.value(self._free(self.curve) - short / self._wear())
+        rise: Array = 0.0 * flow
+        for share, curve in self._mixed():
+            rise = rise + share * curve.value(_free(curve) - short / self._wear())
         return -rise
 
     def slope(self, flow: Array, water: Water) -> Array:
         """Derivative of the drop by flow, Pa s/m3."""
         if self.curve is None:
             return 1 / self._slip() + 0 * flow
-        at = self._free(self.curve) - (self._driven() - flow) / self._wear()
-        falls: Array = self.curve.slope(at)
+        falls: Array = 0.0 * flow
+        for share, curve in self._mixed():
+            falls = falls + share * curve.slope(_free(curve) - (self._driven() - flow) / self._wear())
         return -falls / self._wear()
 
     def closed(self) -> Array | bool:
@@ -104,8 +110,32 @@ class ImpellerPump(Component):
 
     def _driven(self) -> Array:
         """Flow at no pressure, m3/s."""
-        full = self.rated_flow if self.curve is None else self._free(self.curve)
-        return full * self._speed() / self.rated_speed * (1 - self.worn) if self.running else 0.0
+        if not self.running:
+            return 0.0
+        curves = self._curves()
+        if len(curves) > 1:
+            speeds, free = [0.0, *(speed for speed, _ in curves)], [0.0, *(_free(curve) for _, curve in curves)]
+            beyond = np.maximum(self._speed() / speeds[-1], 1.0)
+            full: Array = np.interp(self._speed(), speeds, free) * beyond
+        else:
+            at, flow = (curves[0][0], _free(curves[0][1])) if curves else (self.rated_speed, self.rated_flow)
+            full = flow * self._speed() / at
+        return full * (1 - self.worn)
+
+    def _curves(self) -> tuple[tuple[float, Curve], ...]:
+        """The measured curves with the speed of each, in rising order of speed."""
+        if isinstance(self.curve, CurveFamily):
+            return tuple(zip(self.curve.at, self.curve.curves, strict=True))
+        return () if self.curve is None else ((self.rated_speed, self.curve),)
+
+    def _mixed(self) -> list[tuple[Array, Curve]]:
+        """The curves with their shares at this speed, which add up to one."""
+        curves = self._curves()
+        if len(curves) == 1:
+            return [(1.0, curves[0][1])]
+        speeds = [speed for speed, _ in curves]
+        peaks = np.eye(len(curves))
+        return [(np.interp(self._speed(), speeds, peak), curve) for peak, (_, curve) in zip(peaks, curves, strict=True)]
 
     def _slip(self) -> Array:
         """Flow lost per pressure, m3/s/Pa."""
@@ -115,15 +145,25 @@ class ImpellerPump(Component):
     def _wear(self) -> Array:
         return 1 + 4 * self.worn
 
-    def _free(self, curve: Curve) -> float:
-        """Flow at no head, on the straight line through the curve's last two points."""
-        (before, last), (higher, lower) = curve.columns[0][-2:], curve.columns[1][-2:]
-        return last + lower * (last - before) / (higher - lower)
-
     def check(self) -> Iterable[str]:
         """Its curve must fall."""
-        heads = () if self.curve is None else self.curve.columns[1]
-        if (np.diff(heads) >= 0).any():
-            yield "the curve's head must fall from point to point as the flow rises"
-        if any(head < 0 for head in heads):
-            yield "the curve's heads must not be below zero"
+        for _, curve in self._curves():
+            heads = curve.columns[1]
+            if (np.diff(heads) >= 0).any():
+                yield "the curve's head must fall from point to point as the flow rises"
+            if any(head < 0 for head in heads):
+                yield "the curve's heads must not be below zero"
+        if isinstance(self.curve, CurveFamily):
+            yield from self._check_speeds(self.curve)
+
+    def _check_speeds(self, family: CurveFamily) -> Iterable[str]:
+        if family.at[0] <= 0:
+            yield "the speeds of the curve must be above zero"
+        if (np.diff([_free(curve) for curve in family.curves]) <= 0).any():
+            yield "the curve's flow at no head must rise with the speed"
+
+
+def _free(curve: Curve) -> float:
+    """Flow at no head, on the straight line through the curve's last two points, m3/s."""
+    (before, last), (higher, lower) = curve.columns[0][-2:], curve.columns[1][-2:]
+    return last + lower * (last - before) / (higher - lower)

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from netsolve.plugin import LEAK, Array, Component, Water, ball_valve, k_drop, k_slope, quantity, word
-
-_CLOSED = np.pi / 2 * (1 - 1e-9)
+from netsolve.plugin import CLOSED_ANGLE, LEAK, Array, Component, Water, ball_valve, k_drop, k_slope, quantity, word
 
 
 class Seacock(Component):
@@ -58,7 +56,7 @@ class Seacock(Component):
 
     def closed(self) -> Array | bool:
         """Whether the handle is at 90 degrees."""
-        return self.shut >= _CLOSED
+        return self.shut >= CLOSED_ANGLE
 
     def status(self, flow: float, drop: float) -> str | None:
         """open, part shut or closed."""

@@ -19,8 +19,8 @@ class VentedLoop(Crest):
 
     roles: ClassVar[tuple[str, ...]] = ("vent",)
     sources: ClassVar[tuple[str, ...]] = (
-        "hydrostatics: where the pressure at a vented top would fall below the atmosphere's, air enters and the down leg "
-        "runs part-full",
+        "hydrostatics: where the pressure at a vented top would fall below the atmosphere's, air enters and the down "
+        "leg runs part-full",
         "heights of 10 to 12 in above the waterline at every angle of heel: makers' manuals, common practice",
     )
 

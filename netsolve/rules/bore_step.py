@@ -33,6 +33,8 @@ class BoreStep(Rule):
         speed = after.flow / (3.141592653589793 / 4 * small**2)
         cost = show(k * WATER_DENSITY * speed**2 / 2, "pressure", system=row.system)
         sizes = f"{show(first, 'length', system=row.system)} to {show(second, 'length', system=row.system)}"
-        message = f"between '{before.name}' and '{after.name}' the bore steps from {sizes}; a fitting there would cost {cost}"
+        message = (
+            f"between '{before.name}' and '{after.name}' the bore steps from {sizes}; a fitting there would cost {cost}"
+        )
         help = "write the reducer or hose_tail that joins them, if there is one"
         return self.finding(after, message, help=help, value=beta, limit=self.limit, unit="1")

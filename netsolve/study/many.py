@@ -36,7 +36,7 @@ class Many:
         return self.solution.settled
 
     def flow(self, name: str) -> Floats:
-        """The flow through a run or a part, m3/s; 0 where it carries none. KeyError where there is none of that name."""
+        """The flow through a run or a part, m3/s; 0 where it carries none. KeyError for an unknown name."""
         edge = self.network.edge_index[self.run_of.get(name, name)]
         flow = self.solution.flow[:, edge]
         return np.where(self.settled, np.where(np.abs(flow) < NO_FLOW, 0.0, flow), np.nan)

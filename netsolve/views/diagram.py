@@ -32,9 +32,7 @@ class _Scene:
     system: str
 
 
-def diagram(
-    result: Result, *, condition: str | None = None, change: str | None = None, system: str = "metric"
-) -> str:
+def diagram(result: Result, *, condition: str | None = None, change: str | None = None, system: str = "metric") -> str:
     """DOT of a row of the result: the one asked for, or the worst; a change is drawn against `as found`.
 
     Raises KeyError where the result has no such row.

@@ -51,6 +51,4 @@ def _uses(result: Result) -> Iterable[tuple[str, bool]]:
     settled = [row.settled for row in result]
     for state, answered in zip(result.states, settled, strict=False):
         if not answered:
-            yield from (
-                (part.name, part.fitted and not state.runs[part.run].blanked) for part in state.parts.values()
-            )
+            yield from ((part.name, part.fitted and not state.runs[part.run].blanked) for part in state.parts.values())

@@ -185,9 +185,7 @@ def _label(name: str, head: Sequence[str], lines: Sequence[Line], colours: Look)
 
 
 def _line(line: Line, colours: Look) -> str:
-    names = [
-        text(each, bold=line.strong, colour=FAINT if line.aside else INK) for each in wrap(line.name, _NAME_WIDTH)
-    ]
+    names = [text(each, bold=line.strong, colour=FAINT if line.aside else INK) for each in wrap(line.name, _NAME_WIDTH)]
     names += [text(each, size=9, colour=FAINT) for each in (wrap(line.note, 24) if line.note else ())]
     amount = text(line.amount, bold=line.strong)
     if line.share is None:

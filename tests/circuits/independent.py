@@ -90,7 +90,9 @@ def read(path: Path) -> dict[str, Any]:
 def make_row(document: Thing, condition: str, change: str) -> Row:
     """The circuit under a condition and a change; a change follows those that it builds on."""
     table = copy.deepcopy(dict(document))
-    parts = {name: part for run in table["runs"].values() for each in run.get("parts", []) for name, part in each.items()}
+    parts = {
+        name: part for run in table["runs"].values() for each in run.get("parts", []) for name, part in each.items()
+    }
     (engine,) = table["engines"].values()
     row = Row(State(water_of(table["water"]), engine), table["joints"], parts, table["runs"])
     _set(table, parts, table["conditions"][condition])
@@ -164,12 +166,14 @@ class Walk:
             self._through_manifold(target, run, flow, energy)
         else:
             joint = self.row.joints[target]
-            end = outlet_energy(joint, flow, self.row.state) + self._heavier(target) * exit_loss(joint, flow, self.row.state)
+            end = outlet_energy(joint, flow, self.row.state) + self._heavier(target) * exit_loss(
+                joint, flow, self.row.state
+            )
             self.gaps[target] = energy - end
 
     def _through_tee(self, name: str, energy: float) -> None:
         legs = {port: (run, target) for run, port, target in self.row.leaving(name)}
-        flow = {port: 0.0 for port in ("straight", "branch")}
+        flow = dict.fromkeys(("straight", "branch"), 0.0)
         for port, (_, target) in legs.items():
             flow[port] = sum(self.out[outlet] for outlet in self.row.outlets(target))
         drops = tee(self.row.joints[name], flow["straight"], flow["branch"], self.row.state)

@@ -145,9 +145,7 @@ def cooling_coil(part: Thing, flow: float, state: State) -> float:
     """Friction in curved drawn tube of 0.0015 mm."""
     bore = value(part["bore"])
     curvature = bore / value(part["coil_diameter"])
-    return _pipe(
-        flow, bore, value(part["length"]), state.water, lambda re: coil_factor(re, 1.5e-6 / bore, curvature)
-    )
+    return _pipe(flow, bore, value(part["length"]), state.water, lambda re: coil_factor(re, 1.5e-6 / bore, curvature))
 
 
 def loss(part: Thing, flow: float, state: State) -> float:
@@ -198,7 +196,7 @@ def orifice(part: Thing, flow: float, state: State) -> float:
     return plain_k(flow, wide, k, state.water)
 
 
-LAWS: Mapping[str, Callable[[Thing, float, Row], float]] = {
+LAWS: Mapping[str, Callable[[Thing, float, State], float]] = {
     "hose": hose, "cooling_coil": cooling_coil, "loss": loss, "rated_loss": rated_loss, "strainer": strainer,
     "heat_exchanger": rated_loss, "seacock": seacock, "impeller_pump": impeller_pump,
     "check_valve": check_valve, "orifice": orifice,

@@ -28,7 +28,7 @@ WATER: Water = sea_water(288.15, 35.0)
 
 
 def random_circuit(seed: int, *, tees: bool = False) -> Circuit:
-    """A circuit of 3 to 60 runs; with `tees` some joints are tees or vented loops, some openings in air, some runs blanked."""
+    """A circuit of 3 to 60 runs; with `tees` also tees, vented loops, openings in air and blanked runs."""
     draw = np.random.default_rng(seed)
     count = int(draw.integers(3, 61))
     joints = max(2, int(count * draw.uniform(0.4, 0.95)))
@@ -91,7 +91,7 @@ def _places(
 def _place(draw: np.random.Generator, name: str, degree: int, tees: bool) -> Place:
     height = float(draw.uniform(-2, 3))
     joint: Joint
-    if degree == 1 and draw.random() < 0.6 or draw.random() < 0.08:
+    if (degree == 1 and draw.random() < 0.6) or draw.random() < 0.08:
         joint = _opening(draw, height, degree, tees)
     elif tees and degree == 3 and draw.random() < 0.7:
         bore = float(10 ** draw.uniform(-2, -1.2))
@@ -147,5 +147,7 @@ def _pump(draw: np.random.Generator) -> Component:
     flow = float(10 ** draw.uniform(-4.3, -2.3))
     if draw.random() < 0.5:
         slip = float(10 ** draw.uniform(-6.5, -5.3))
-        return ImpellerPump(rated_flow=flow, rated_speed=40.0, speed=float(draw.uniform(5, 40)), slip=slip, running=running)
+        return ImpellerPump(
+            rated_flow=flow, rated_speed=40.0, speed=float(draw.uniform(5, 40)), slip=slip, running=running
+        )
     return CentrifugalPump(shutoff=float(10 ** draw.uniform(4, 5)), open_flow=flow, running=running)

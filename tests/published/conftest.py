@@ -18,18 +18,14 @@ DATA = Path(__file__).parent / "data"
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
     if "expected" not in metafunc.fixturenames:
         return
-    checks = {
-        check["id"]: (path.stem, check) for path in sorted(DATA.glob("*.yaml")) for check in _read(path)
-    }
+    checks = {check["id"]: (path.stem, check) for path in sorted(DATA.glob("*.yaml")) for check in _read(path)}
     computed = "compute" in metafunc.fixturenames
     wanted = metafunc.module.COMPUTED if computed else metafunc.module.TABLES
     rows, names = [], []
     for name in wanted:
         source, check = checks[name]
         for key, expected in check["expected"].items():
-            rows.append(
-                (wanted[name], check["inputs"], key, expected) if computed else (check["inputs"], expected)
-            )
+            rows.append((wanted[name], check["inputs"], key, expected) if computed else (check["inputs"], expected))
             names.append(f"{source}-{name}-{key}")
     arguments = "compute, inputs, key, expected" if computed else "inputs, expected"
     metafunc.parametrize(arguments, rows, ids=names)

@@ -32,9 +32,7 @@ WATER = custom_water(999.0, 1.138e-3)
 
 def crane_turbulent_factor(given: Inputs) -> dict[str, Any]:
     bores = np.array(given["D_m"])
-    return {
-        f"fT_{bore * 1e3:.1f}mm": factor for bore, factor in zip(bores, np.atleast_1d(ft(bores)), strict=True)
-    }
+    return {f"fT_{bore * 1e3:.1f}mm": factor for bore, factor in zip(bores, np.atleast_1d(ft(bores)), strict=True)}
 
 
 def y_globe(given: Inputs) -> dict[str, Any]:

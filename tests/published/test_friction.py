@@ -88,9 +88,7 @@ def test_friction_agrees_with_published_values(
     assert compute(inputs)[key] == pytest.approx(expected["value"], rel=expected["rel_tol"])
 
 
-def test_the_all_regime_factor_stays_near_the_turbulent_tables(
-    inputs: Inputs, expected: dict[str, Any]
-) -> None:
+def test_the_all_regime_factor_stays_near_the_turbulent_tables(inputs: Inputs, expected: dict[str, Any]) -> None:
     # Churchill is a blend: -0.7 to +1.8 % of Colebrook for e/D up to 0.001, 3.1 % at 0.01, 2.5 % at 0.05,
     # and 0.7 % more because the tables are printed in two or three digits (f 0.0059).
     tolerance = 0.025 if inputs["eD"] <= 1e-3 else 0.035

@@ -185,8 +185,7 @@ def written(settled: RowResult) -> Row:
     }
     places = {name: Place(name, joint.type, Joint(), joint.height) for name, joint in settled.joints.items()}
     runs = {
-        name: Run(name, End(*_end(run.source)), End(*_end(run.target)), run.parts)
-        for name, run in settled.runs.items()
+        name: Run(name, End(*_end(run.source)), End(*_end(run.target)), run.parts) for name, run in settled.runs.items()
     }
     return Row(settled.condition, settled.change, parts, places, runs, {}, custom_water(1025.0, 1.2e-3))
 

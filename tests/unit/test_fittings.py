@@ -28,9 +28,7 @@ def test_changes_of_section_are_cranes_in_a_formula_library() -> None:
         assert wide == pytest.approx(fittings.enlargement(beta), rel=1e-12)
         for degrees in (10.0, 30.0, 60.0, 120.0):
             narrowing = fluids.contraction_conical_Crane(Di1=1.0, Di2=beta, angle=degrees)
-            assert narrowing == pytest.approx(
-                fittings.taper_contraction(beta, np.radians(degrees)), rel=1e-12
-            )
+            assert narrowing == pytest.approx(fittings.taper_contraction(beta, np.radians(degrees)), rel=1e-12)
             widening = fluids.diffuser_conical(Di1=beta, Di2=1.0, angle=degrees, method="Crane")
             assert widening == pytest.approx(fittings.taper_enlargement(beta, np.radians(degrees)), rel=1e-12)
 

@@ -103,9 +103,7 @@ def test_velocity_pressure_has_the_sign_and_slope_of_the_flow() -> None:
 def test_reynolds_number_is_never_negative() -> None:
     water = custom_water(1000.0, 1e-3)
     flow = hydraulics.area(0.02) * np.array([-1.0, 0.0, 1.0])
-    assert np.array([20000.0, 0.0, 20000.0]) == pytest.approx(
-        hydraulics.reynolds(flow, 0.02, water), rel=1e-14
-    )
+    assert np.array([20000.0, 0.0, 20000.0]) == pytest.approx(hydraulics.reynolds(flow, 0.02, water), rel=1e-14)
 
 
 def test_friction_factor_is_that_of_a_formula_library() -> None:
@@ -125,9 +123,7 @@ def test_colebrook_is_that_of_a_formula_library() -> None:
 def test_friction_near_no_flow_is_hagen_poiseuille() -> None:
     resistance = 128.0 * WATER.viscosity * 3.0 / (np.pi * BORE**4)
     assert resistance == pytest.approx(hydraulics.friction_slope(0.0, BORE, 3.0, 1e-5, WATER), rel=1e-14)
-    assert resistance * 1e-8 == pytest.approx(
-        hydraulics.friction_drop(1e-8, BORE, 3.0, 1e-5, WATER), rel=1e-12
-    )
+    assert resistance * 1e-8 == pytest.approx(hydraulics.friction_drop(1e-8, BORE, 3.0, 1e-5, WATER), rel=1e-12)
 
 
 def test_friction_drop_is_darcy_weisbach() -> None:
@@ -172,9 +168,7 @@ def test_fitting_loses_its_k_at_high_flow_and_hoopers_share_more_at_low() -> Non
     flow = 1e-3
     plain = 1.3 * hydraulics.velocity_pressure(flow, BORE, WATER)
     re = hydraulics.reynolds(flow, BORE, WATER)
-    assert plain * (1.0 + 800.0 / re) == pytest.approx(
-        hydraulics.k_drop(flow, BORE, 1.3, WATER, 800.0), rel=1e-13
-    )
+    assert plain * (1.0 + 800.0 / re) == pytest.approx(hydraulics.k_drop(flow, BORE, 1.3, WATER, 800.0), rel=1e-13)
     assert plain == pytest.approx(hydraulics.k_drop(flow, BORE, 1.3, WATER), rel=2e-4)
 
 

@@ -49,9 +49,7 @@ def test_number_is_read_as_it_is_written(text: str, value: Fraction) -> None:
     assert read(text, "number").value == pytest.approx(float(value), rel=1e-15)
 
 
-NOT_NUMBERS = (
-    "abc|1.2.3|--3|+-3|1e|1e mm|1e+|0x10|1_000|12:30|on|no|.|-|/2|1/2/3|1 5/4|1-2|1 2|1.5½|½½|1/2.5|1,5,3|- 3"
-)
+NOT_NUMBERS = "abc|1.2.3|--3|+-3|1e|1e mm|1e+|0x10|1_000|12:30|on|no|.|-|/2|1/2/3|1 5/4|1-2|1 2|1.5½|½½|1/2.5|1,5,3|- 3"
 
 
 @pytest.mark.parametrize("text", [*NOT_NUMBERS.split("|"), "1" * 300])

@@ -143,9 +143,7 @@ def test_what_nobody_wrote_is_listed_as_assumed(circuit: Circuit) -> None:
 def test_water_and_gallon_are_assumed_only_where_nothing_is_written() -> None:
     text = BOAT.replace("water: {kind: fresh, temperature: 10 degC}\n", "").replace("units: us", "gallon: imperial")
     circuit = read_text(text)
-    listed = {
-        (each.part, each.parameter): each.value for each in circuit.assumed if each.part in ("circuit", "water")
-    }
+    listed = {(each.part, each.parameter): each.value for each in circuit.assumed if each.part in ("circuit", "water")}
     assert listed == {("water", "kind"): "sea", ("water", "temperature"): 288.15, ("water", "salinity"): 35.0}
     hose = row(circuit, "full").parts["feed hose"]
     assert hose.min_flow == pytest.approx(3 * 4.54609e-3 / 60, rel=1e-12)  # the imperial gallon, by definition

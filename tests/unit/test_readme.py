@@ -24,7 +24,9 @@ def test_every_command_of_the_readme_runs(command: str, tmp_path: Path, monkeypa
     assert (run.exit_code, run.exception) == (0, None)
 
 
-def test_the_python_of_the_readme_prints_the_verdict(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]):
+def test_the_python_of_the_readme_prints_the_verdict(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+):
     (code,) = re.findall(r"```python\n(.*?)```", README, re.DOTALL)
     monkeypatch.chdir(ROOT)
     exec(code, {})

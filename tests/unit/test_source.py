@@ -156,9 +156,7 @@ class TestReading:
 class TestRefusing:
     pytestmark = pytest.mark.usefixtures("loader")
 
-    @pytest.mark.parametrize(
-        "text", ["", " \n\n", "# only this\n", "---\n", b"", b"\xef\xbb\xbf", "---\n...\n"]
-    )
+    @pytest.mark.parametrize("text", ["", " \n\n", "# only this\n", "---\n", b"", b"\xef\xbb\xbf", "---\n...\n"])
     def test_nothing_is_empty(self, text: str | bytes) -> None:
         assert places(text) == [("empty", 1, 1)]
 
@@ -178,9 +176,7 @@ class TestRefusing:
             (b"\x89PNG\r\n", 1, 1),
         ],
     )
-    def test_what_is_not_plain_text_is_refused_at_its_place(
-        self, data: bytes, line: int, column: int
-    ) -> None:
+    def test_what_is_not_plain_text_is_refused_at_its_place(self, data: bytes, line: int, column: int) -> None:
         assert places(data) == [("not-text", line, column)]
 
     @pytest.mark.parametrize("text", ["a: \ud800\n", 'a: "\\0"\n', 'a: "\\e[31m"\n', "a: \ufeffb\n"])
@@ -198,9 +194,7 @@ class TestRefusing:
     def test_a_third_one_points_to_the_first_too(self) -> None:
         assert [p.also.line for p in problems("a: 1\na: 2\na: 3\n") if p.also] == [1, 1]
 
-    @pytest.mark.parametrize(
-        "text", ["{x: 1}: 2\n", "? [a, b]\n: 2\n", "a: {{b}: 1}\n".replace("{b}", "[b]")]
-    )
+    @pytest.mark.parametrize("text", ["{x: 1}: 2\n", "? [a, b]\n: 2\n", "a: {{b}: 1}\n".replace("{b}", "[b]")])
     def test_a_name_that_is_no_text_is_refused(self, text: str) -> None:
         assert [p.code for p in problems(text)] == ["key-not-text"]
 
@@ -227,9 +221,7 @@ class TestRefusing:
         assert problem.at is not None
         assert problem.at.width == width
 
-    @pytest.mark.parametrize(
-        ("text", "line"), [("a: 1\n---\nb: 2\n", 2), ("a: 1\n...\nb: 2\n", 3), ("a: 1\n---\n", 2)]
-    )
+    @pytest.mark.parametrize(("text", "line"), [("a: 1\n---\nb: 2\n", 2), ("a: 1\n...\nb: 2\n", 3), ("a: 1\n---\n", 2)])
     def test_a_second_document_is_refused(self, text: str, line: int) -> None:
         assert places(text) == [("second-document", line, 1)]
 
@@ -317,9 +309,7 @@ SLIPS = [
 class TestSlips:
     pytestmark = pytest.mark.usefixtures("loader")
 
-    @pytest.mark.parametrize(
-        ("text", "line", "column", "words", "cure"), SLIPS, ids=[s[0][:30] for s in SLIPS]
-    )
+    @pytest.mark.parametrize(("text", "line", "column", "words", "cure"), SLIPS, ids=[s[0][:30] for s in SLIPS])
     def test_a_slip_is_said_in_plain_words_at_its_place_with_its_cure(
         self, text: str, line: int, column: int, words: str, cure: str
     ) -> None:

@@ -117,7 +117,5 @@ def test_custom_water_fills_in_fresh_water_at_20_degrees() -> None:
 def test_custom_water_refuses_what_no_liquid_has() -> None:
     with pytest.raises(ValueError, match=r"the viscosity of a liquid must be above zero, not 0\.0"):
         custom_water(1000.0, 0.0)
-    with pytest.raises(
-        ValueError, match=r"the vapour pressure of a liquid must not be below zero, not -1\.0"
-    ):
+    with pytest.raises(ValueError, match=r"the vapour pressure of a liquid must not be below zero, not -1\.0"):
         custom_water(1000.0, 1e-3, vapour_pressure=-1.0)

@@ -1,0 +1,144 @@
+"""What the commands share: options, loading and solving, saying what is wrong, and how they end."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Sequence, Sized
+from io import TextIOWrapper
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NoReturn
+
+import click
+
+from netsolve.problems import CircuitError, Problem, explain, printable
+
+if TYPE_CHECKING:
+    from netsolve.registry import Registry
+    from netsolve.result import Result
+
+WRONG_INPUT, UNSETTLED, MISSED = 2, 3, 1
+
+FILE = click.argument("file", type=click.Path(path_type=Path))
+CONDITION = click.option(
+    "--condition", "conditions", multiple=True, metavar="NAME", help="Only this condition; may be repeated."
+)
+CHANGE = click.option("--change", "changes", multiple=True, metavar="NAME", help="Only this change; may be repeated.")
+PLUGINS = click.option(
+    "--plugins",
+    multiple=True,
+    type=click.Path(path_type=Path),
+    metavar="FOLDER",
+    help="Components and rules of your own.",
+)
+UNITS = click.option(
+    "--units", type=click.Choice(["metric", "us"]), help="The units that come first; default: the file's."
+)
+JSON = click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON in SI units.")
+STRICT = click.option(
+    "--strict", is_flag=True, help="Exit status 1 when a need is missed or a danger or fault is found."
+)
+
+
+class Commands(click.Group):
+    """The commands; whatever makes a circuit unusable, and whenever that shows, is told in the same way."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run a command. A CircuitError is told on stderr and ends with status 2."""
+        for stream in (sys.stdout, sys.stderr):
+            if isinstance(stream, TextIOWrapper):
+                stream.reconfigure(errors="replace")  # a terminal without '≥' shows '?' rather than nothing
+        try:
+            return super().invoke(ctx)
+        except CircuitError as error:
+            say(error.problems)
+            raise SystemExit(WRONG_INPUT) from None
+
+
+def registry_of(plugins: Sequence[Path]) -> Registry:
+    """The components and rules at hand, those of the folders among them."""
+    from netsolve.registry import PluginError, Registry
+
+    registry = Registry.built_in()
+    try:
+        for folder in plugins:
+            registry = registry.with_folder(folder)
+    except PluginError as error:
+        refuse(str(error), "give another folder, or take the file out of it")
+    return registry
+
+
+def solved(
+    file: Path, conditions: Sequence[str], changes: Sequence[str], plugins: Sequence[Path], units: str | None
+) -> Result:
+    """The solved rows of a file; a name that it does not have ends the command."""
+    from netsolve.facade import load
+    from netsolve.facade import solve as solve_circuit
+
+    registry = registry_of(plugins)
+    circuit = load(file, registry=registry)
+    return solve_circuit(
+        circuit,
+        conditions=named(conditions, circuit.conditions, "condition"),
+        changes=named(changes, circuit.changes, "change"),
+        registry=registry,
+        system=units,
+    )
+
+
+def named(wanted: Sequence[str], names: Sequence[str], kind: str) -> list[str] | None:
+    """The names that are meant, whatever their case and spaces; None where none is wanted."""
+    from netsolve.naming import did_you_mean, fold
+
+    known = {fold(name): name for name in names}
+    for name in wanted:
+        if fold(name) not in known:
+            refuse(f"no {kind} is called '{name}'", did_you_mean(name, names, f"there are: {', '.join(names)}"))
+    return [known[fold(name)] for name in wanted] or None
+
+
+def shown_paths(texts: Sequence[str], result: Result) -> list[tuple[str, ...]]:
+    """The values to show, each as its path; refused where a row has none such."""
+    from netsolve.views.values import shown
+
+    paths = [tuple(piece.strip() for piece in text.split(".")) for text in texts]
+    for row in result:
+        for path in paths if row.settled else ():
+            try:
+                shown(row, path, "metric")
+            except KeyError as error:
+                refuse(error.args[0], 'write for example --show "raw-water pump.inlet_pressure"')
+    return paths
+
+
+def say(problems: Sequence[Problem]) -> None:
+    """Tell problems and notes on stderr."""
+    for problem in problems:
+        click.echo(explain(problem) + "\n", err=True)
+
+
+def print_table(table: Callable[[], Any]) -> None:
+    """Print what rich can lay out."""
+    from rich.console import Console
+
+    Console().print(table())
+
+
+def refuse(message: str, help: str) -> NoReturn:
+    """Tell what is wrong with the command line, and end."""
+    click.echo(f"error: {printable(message)}", err=True)
+    if help:
+        click.echo(f"  help: {printable(help)}", err=True)
+    raise SystemExit(WRONG_INPUT)
+
+
+def leave(result: Result, strict: bool) -> None:
+    """Exit with 3 where a row did not settle, with 1 where `--strict` asks for it."""
+    if not all(row.settled for row in result.rows):
+        raise SystemExit(UNSETTLED)
+    if strict and any(each.severity in ("danger", "fault") for row in result.rows for each in row.findings):
+        raise SystemExit(MISSED)
+
+
+def some(things: Sized, name: str) -> str:
+    """`1 run`, `3 runs`."""
+    return f"{len(things)} {name}{'' if len(things) == 1 else 's'}"
