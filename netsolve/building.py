@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 
 from pydantic import ValidationError
 
-from netsolve import units
+from netsolve import csv_table, units
 from netsolve.complaints import Complaints
 from netsolve.declare import Declared, Quantity, Reading, Spec, declared
 from netsolve.problems import Span
@@ -86,7 +86,9 @@ class Builder:
         return found
 
     def _watch_gallon(self, value: Any) -> None:
-        if isinstance(value, str):
+        if isinstance(value, str) and csv_table.is_name(value):
+            self._watch_gallon(csv_table.first_point(value, self.folder))
+        elif isinstance(value, str):
             self.used_gallon = self.used_gallon or ("g" in value.casefold() and units.uses_gallon(value))
         elif isinstance(value, dict | list):
             for each in value.values() if isinstance(value, dict) else value:
@@ -157,7 +159,8 @@ def _tell_value(
         return  # it stands in for another value, which has been told of
     message = f"{in_words(key)} of {subject.name}: {context.get('message', error['msg'])}"
     at = spot(given.get(key), context.get("index"), context.get("column")) or subject.at
-    complaints.error(str(error["type"]).replace("_", "-"), message, context.get("help", ""), at)
+    places = in_its_file(context, at)
+    complaints.error(str(error["type"]).replace("_", "-"), message, context.get("help", ""), *places)
 
 
 def spot(node: Node | float | None, index: int | None = None, column: str | None = None) -> Span | None:
@@ -167,6 +170,12 @@ def spot(node: Node | float | None, index: int | None = None, column: str | None
     if isinstance(node, Table) and column is not None:
         node = node.get(column) or node
     return None if node is None or isinstance(node, float) else node.span
+
+
+def in_its_file(context: Mapping[str, Any], at: Span | None) -> tuple[Span | None, Span | None]:
+    """Where a fault is, and where else: in the file of points that is named there, or there alone."""
+    inside = context.get("at")
+    return (at, None) if inside is None else (inside, at)
 
 
 def in_words(key: str) -> str:

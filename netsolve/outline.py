@@ -16,7 +16,7 @@ from netsolve.naming import Names, article, did_you_mean
 from netsolve.registry import Kind, PluginError, Registry
 from netsolve.shapes import Keys, entries, gathered, text
 from netsolve.source import Items, Node, Table, Text
-from netsolve.waters import KINDS, LATER, SeaWater
+from netsolve.waters import KINDS, SeaWater
 from netsolve.written import Document, Placement, Written, driven, keys
 
 MAX_PARTS = 200_000
@@ -89,9 +89,6 @@ class Outline:
     def _liquid(self, type: str, kind: Node | None, at: Text) -> type[Declared] | None:
         if kind is None:
             self.complaints.error("missing-parameter", "'water' has no 'kind'", "add kind: sea", at.span)
-        elif type in LATER:
-            help = f"write kind: {', '.join(KINDS)}; custom takes a density and a viscosity"
-            self.complaints.error("not-available", f"{type} is not available yet", help, kind.span)
         elif type not in KINDS:
             help = did_you_mean(type, KINDS, f"write kind: {', '.join(KINDS)}")
             self.complaints.error("unknown-word", f"'{type}' is not a kind of water", help, kind.span)

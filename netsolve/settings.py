@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from pydantic_core import PydanticCustomError
 
-from netsolve.building import Builder, in_words, spot
+from netsolve.building import Builder, in_its_file, in_words, spot
 from netsolve.complaints import Complaints
 from netsolve.declare import Quantity, Spec, Word, declared
 from netsolve.naming import Names, did_you_mean, fold
@@ -121,9 +121,9 @@ class SettingReader:
         if fault is None:
             return
         context = fault.context or {}
-        at = spot(node, context.get("index"), context.get("column"))
+        places = in_its_file(context, spot(node, context.get("index"), context.get("column")))
         message = f"{in_words(parameter)} of {target.name}: {context.get('message', fault.type)}"
-        self.complaints.error(fault.type, message, context.get("help", ""), at)
+        self.complaints.error(fault.type, message, context.get("help", ""), *places)
 
 
 def _fault(

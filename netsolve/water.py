@@ -54,15 +54,15 @@ def sea_water(temperature: Array, salinity: Array) -> Water:
     Desalination 390, 1-24.
     """
     celsius = temperature - _ZERO_CELSIUS
-    _check("temperature of sea water", celsius, _celsius(SEA_TEMPERATURE), "degC")
-    _check("salinity of sea water", salinity, SALINITY, "g/kg")
+    check_range("temperature of sea water", celsius, _celsius(SEA_TEMPERATURE), "degC")
+    check_range("salinity of sea water", salinity, SALINITY, "g/kg")
     lowering = np.exp(-4.5818e-4 * salinity - 2.0443e-6 * salinity**2)
     return Water(
         density=_sea_density(celsius, salinity / 1000.0),
         viscosity=_sea_viscosity(celsius, salinity / 1000.0),
         heat_capacity=_sea_heat_capacity(celsius, salinity / 1.00472),
         conductivity=_sea_conductivity(temperature, salinity),
-        vapour_pressure=_vapour_pressure(temperature) * lowering,
+        vapour_pressure=vapour_pressure_of_water(temperature) * lowering,
     )
 
 
@@ -74,17 +74,17 @@ def fresh_water(temperature: Array) -> Water:
     Raises ValueError outside FRESH_TEMPERATURE.
 
     Source: IAPWS SR6-08 (2011), as Patek et al. (2009), J. Phys. Chem. Ref. Data 38, 21-29. Vapour
-    pressure: see `_vapour_pressure`.
+    pressure: see `vapour_pressure_of_water`.
     """
     celsius = temperature - _ZERO_CELSIUS
-    _check("temperature of fresh water", celsius, _celsius(FRESH_TEMPERATURE), "degC")
+    check_range("temperature of fresh water", celsius, _celsius(FRESH_TEMPERATURE), "degC")
     x = temperature / 300.0
     return Water(
         density=_fresh_density(temperature),
         viscosity=1e-6 * (280.68 * x**-1.9 + 511.45 * x**-7.7 + 61.131 * x**-19.6 + 0.45903 * x**-40.0),
         heat_capacity=_fresh_heat_capacity(temperature),
         conductivity=1.6630 * x**-1.15 - 1.7781 * x**-3.4 + 1.1567 * x**-6.0 - 0.432115 * x**-7.6,
-        vapour_pressure=_vapour_pressure(temperature),
+        vapour_pressure=vapour_pressure_of_water(temperature),
     )
 
 
@@ -118,7 +118,8 @@ def _celsius(kelvin: tuple[float, float]) -> tuple[float, float]:
     return kelvin[0] - _ZERO_CELSIUS, kelvin[1] - _ZERO_CELSIUS
 
 
-def _check(name: str, value: Array, valid: tuple[float, float], unit: str) -> None:
+def check_range(name: str, value: Array, valid: tuple[float, float], unit: str) -> None:
+    """Raise ValueError, naming the first value that lies outside, in the unit that both are given in."""
     low, high = valid
     given = np.asarray(value)
     outside = ~((given >= low) & (given <= high))  # so that nan counts as outside
@@ -164,7 +165,7 @@ def _sea_conductivity(temperature: Array, salinity: Array) -> Array:
     return pure / (1.0 + 0.00022 * salinity)
 
 
-def _vapour_pressure(temperature: Array) -> Array:
+def vapour_pressure_of_water(temperature: Array) -> Array:
     """Vapour pressure of pure water in Pa from K, 0 to 200 degC, as Nayar et al. (2016) use it.
 
     Source: Hyland & Wexler (1983), ASHRAE Transactions 89(2A), 500-519 (attribution from memory).

@@ -78,7 +78,7 @@ runs:
         water=water(given["rho"], given["rho"] * given["nu"]),
     )
     hourly = {f"Q{place}_m3h": flow(row, run) * HOUR for place, run in enumerate(("one", "two", "three"), start=1)}
-    return hourly | {"Q_m3h": row.joint("A").ports["one"].flow * HOUR}
+    return hourly | {"Q_m3h": sum(port.flow for port in row.joint("A").ports.values()) * HOUR}
 
 
 def from_the_highest(levels: list[float], first: str, second: str, third: str) -> RowResult:

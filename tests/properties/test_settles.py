@@ -1,0 +1,46 @@
+"""Circuits odder than anyone would build settle, to balances measured apart from the solver."""
+
+import numpy as np
+import pytest
+
+from tests.properties.balances import mass_left, solved, unfit
+from tests.properties.random_circuits import random_circuit
+
+COUNT = 120
+
+
+@pytest.mark.parametrize("tees", [False, True], ids=["plain", "with tees, loops and air"])
+def test_random_circuits_settle_in_few_steps(tees: bool):
+    iterations = []
+    for seed in range(COUNT):
+        network, solution = solved(random_circuit(seed, tees=tees))
+        assert solution.settled.all(), f"seed {seed}"
+        assert mass_left(network, solution) <= 2e-9, f"seed {seed}"
+        assert [] == unfit(network, solution), f"seed {seed}"
+        iterations.append(solution.iterations[0])
+    assert np.median(iterations) <= (14 if tees else 9)
+    assert np.percentile(iterations, 99) <= (30 if tees else 18)
+
+
+def test_the_measure_of_balances_finds_a_wrong_flow():
+    network, solution = solved(random_circuit(4))
+    worst = int(np.abs(solution.flow[0]).argmax())
+    solution.flow[0, worst] *= 1.001
+    assert mass_left(network, solution) > 1e-4
+    assert unfit(network, solution) != []
+
+
+def test_the_answer_does_not_depend_on_where_the_search_begins():
+    for seed in range(25):
+        network, solution = solved(random_circuit(seed))
+        other = solved_from(network, scale=0.01)
+        scale = np.abs(solution.flow).max()
+        assert solution.flow == pytest.approx(other.flow, abs=1e-7 * scale + 1e-9), f"seed {seed}"
+
+
+def solved_from(network, *, scale: float):
+    from dataclasses import replace
+
+    from netsolve.solver import solve
+
+    return solve(replace(network, speed_area=network.speed_area * scale))
