@@ -96,8 +96,9 @@ def _spread(stack: Stack, columns: Columns, count: int, ends_of: Row | None = No
     joints, borrowed = (joints_of_ends(ends_of), borrowed_bores(ends_of)) if ends_of else ({}, {})
     for slot, name in enumerate(stack.names):
         for (target, written), column in columns.items():
-            field = "bore" if borrowed.get(name) == (target, written) else written
-            if (target == joints.get(name, name) or field != written) and field in values:
+            lent = borrowed.get(name) == (target, written)
+            field = "bore" if lent else written
+            if (lent or target == joints.get(name, name)) and field in values:
                 if np.ndim(values[field]) == 1:
                     values[field] = np.repeat(values[field][None, :], count, axis=0)
                 values[field][:, slot] = column
