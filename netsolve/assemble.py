@@ -91,12 +91,8 @@ class Network:
             ends=tuple(stack.take(rows) for stack in self.ends),
             joints=tuple(stack.take(rows) for stack in self.joints),
             crest=self.crest[rows],
-            water=self.water_in(rows),
+            water=water_of(self.water, rows),
         )
-
-    def water_in(self, rows: Ints) -> Water:
-        """The water in some of the rows."""
-        return _water(self.water, rows)
 
 
 def node_of(row: Row, end: End) -> str:
@@ -311,7 +307,8 @@ def _stacked_water(waters: list[Water]) -> Water:
     return Water(**{name: np.array([[getattr(water, name)] for water in waters], dtype=float) for name in fields})
 
 
-def _water(water: Water, rows: Ints) -> Water:
+def water_of(water: Water, rows: Ints) -> Water:
+    """The water in some of the rows."""
     if np.ndim(water.density) == 0:
         return water
     return Water(**{name: getattr(water, name)[rows] for name in Water.__dataclass_fields__})

@@ -49,7 +49,9 @@ class Part:
 
 
 def bore_field(component: Component, *, outlet: bool) -> str | None:
-    """The field that holds the bore at a part's inlet or outlet, or None where it has none."""
+    """The field that holds the bore at a part's inlet or outlet, or None where it has none, as of many tubes."""
+    if not component.velocity_bore:
+        return None
     names = ("bore_out" if outlet else "bore_in", "hose_bore", "bore")
     return next((name for name in names if isinstance(getattr(component, name, None), float)), None)
 

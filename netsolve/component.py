@@ -88,6 +88,11 @@ class Joint(_Described):
         """Total pressure lost between the joint and the end of one run, Pa; flow positive into the run."""
         return 0.0 * flow
 
+    def end_slope(self, flow: Array, water: Water) -> Array:
+        """Derivative of `end_loss` by flow, Pa s/m3; central differences where a joint gives none."""
+        step = 1e-5 * np.maximum(np.abs(flow), 1e-6)
+        return (self.end_loss(flow + step, water) - self.end_loss(flow - step, water)) / (2 * step)
+
     def inflow(self) -> Array | float:
         """Flow fed into the circuit here whatever the pressure, m3/s."""
         return 0.0
@@ -119,7 +124,12 @@ class Opening(Joint):
 
     def end_loss(self, flow: Array, water: Water) -> Array:
         """What the end costs: the pressure at no flow less the pressure at this flow."""
-        return self.pressure(0.0 * flow, water) - self.pressure(flow, water)
+        return self.pressure(np.float64(0.0), water) - self.pressure(flow, water)
+
+    def end_slope(self, flow: Array, water: Water) -> Array:
+        """Derivative of `end_loss` by central differences, Pa s/m3."""
+        step = 1e-5 * np.maximum(np.abs(flow), 1e-6)
+        return (self.pressure(flow - step, water) - self.pressure(flow + step, water)) / (2 * step)
 
     def one_way(self) -> Array | bool:
         """Whether water can only leave here, as into air or exhaust gas."""

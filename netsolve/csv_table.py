@@ -51,7 +51,10 @@ class Sheet:
     def points(self) -> list[dict[str, str]]:
         """The points as if they had been written in the circuit."""
         return [
-            {name: f"{cell.text} {unit}".strip() for name, cell, unit in zip(self.columns, line, self.units, strict=True)}
+            {
+                name: f"{cell.text} {unit}".strip()
+                for name, cell, unit in zip(self.columns, line, self.units, strict=True)
+            }
             for line in self.lines
         ]
 

@@ -68,7 +68,8 @@ def table(
     `by=("speed", "rotation")` is a further column that may be left out: where it is written, the field holds a
     CurveFamily with one curve for each of its values.
     """
-    return _field(Table(doc, columns, by, hidden=hidden), default)
+    file = f"; a list, or a CSV file beside the circuit that begins with '{Table(doc, columns).header()}'"
+    return _field(Table(doc + file, columns, by, hidden=hidden), default)
 
 
 def _field(spec: Spec, default: Any, *, alias: str | None = None) -> Any:
@@ -133,6 +134,11 @@ def _drops(model: type[BaseModel], name: str) -> bool:
 
 def _fits(value: Any, kind: str) -> bool:
     return isinstance(value, str) and units.fits(value, kind)
+
+
+def values_of(record: BaseModel) -> dict[str, Any]:
+    """The fields of a record with their values, without what it keeps of what it has worked out."""
+    return {name: record.__dict__[name] for name in type(record).model_fields}
 
 
 _DECLARED: dict[type[BaseModel], dict[str, Spec]] = {}

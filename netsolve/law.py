@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 
-from netsolve.assemble import Network
+from netsolve.assemble import Network, water_of
 from netsolve.stack import Floats, Ints, Stack
 from netsolve.water import GRAVITY, Water
 
@@ -49,18 +49,30 @@ class Law:
     water: Water
 
     @classmethod
-    def of(cls, network: Network, rows: Ints) -> Law:
-        """The curves for these rows."""
-        water = network.water_in(rows)
+    def of(cls, network: Network) -> Law:
+        """The curves for all rows."""
         return cls(
             network=network,
-            inline=tuple(stack.take(rows) for stack in network.inline),
-            ends=tuple(stack.take(rows) for stack in network.ends),
-            joints=tuple(stack.take(rows) for stack in network.joints),
-            carries=network.carries[rows],
-            inflow=network.inflow[rows],
-            crest=network.crest[rows] * (water.density * GRAVITY),
-            water=water,
+            inline=network.inline,
+            ends=network.ends,
+            joints=network.joints,
+            carries=network.carries,
+            inflow=network.inflow,
+            crest=network.crest * (network.water.density * GRAVITY),
+            water=network.water,
+        )
+
+    def take(self, rows: Ints) -> Law:
+        """The curves for some of the rows."""
+        return replace(
+            self,
+            inline=tuple(stack.take(rows) for stack in self.inline),
+            ends=tuple(stack.take(rows) for stack in self.ends),
+            joints=tuple(stack.take(rows) for stack in self.joints),
+            carries=self.carries[rows],
+            inflow=self.inflow[rows],
+            crest=self.crest[rows],
+            water=water_of(self.water, rows),
         )
 
     @cached_property
@@ -76,7 +88,7 @@ class Law:
         """The total pressure that each edge loses, Pa."""
         total = STUB * flow
         for stack, terms in self._terms(flow):
-            total += stack.total(terms, flow.shape[1])
+            stack.add(total, terms)
         for stack in self.joints:
             total[:, stack.edges] += np.moveaxis(self.joint_drops(stack, flow), 0, 1)
         total[:, self.network.crests] = SILL * flow[:, self.network.crests]
@@ -86,7 +98,7 @@ class Law:
         """The largest single term in what each edge loses, Pa."""
         largest = np.abs(STUB * flow)
         for stack, terms in self._terms(flow):
-            largest = np.maximum(largest, stack.largest(np.abs(terms), flow.shape[1]))
+            stack.raise_to(largest, np.abs(terms))
         for stack in self.joints:
             lost = np.abs(np.moveaxis(self.joint_drops(stack, flow), 0, 1))
             largest[:, stack.edges] = np.maximum(largest[:, stack.edges], lost)
@@ -105,10 +117,9 @@ class Law:
         """The inverse of the slopes at these flows, 0 where nothing is carried; `covered` as `Law.covered` gives it."""
         slope = np.full_like(flow, STUB)
         for stack in self.inline:
-            at = flow[:, stack.edges[0]] * stack.signs
-            slope += stack.total(stack.weights * stack.record.slope(at, self.water), flow.shape[1])
+            stack.add(slope, stack.weights * stack.record.slope(stack.along(flow), self.water))
         for stack in self.ends:
-            slope += stack.total(_end_slopes(stack, flow, self.water), flow.shape[1])
+            stack.add(slope, _end_slopes(stack, flow, self.water))
         own = 1.0 / slope
         couplings = [np.zeros((len(flow), 0))]
         for stack in self.joints:
@@ -222,22 +233,16 @@ def node_sums(network: Network, flow: Floats, arriving: Floats | None = None) ->
 
 def part_terms(stack: Stack, flow: Floats, water: Water) -> Floats:
     """What each part of the stack takes along its run, Pa: (rows, slots)."""
-    lost: Floats = (
-        stack.weights * stack.signs * stack.record.pressure_drop(flow[:, stack.edges[0]] * stack.signs, water)
-    )
+    lost: Floats = stack.weights * stack.signs * stack.record.pressure_drop(stack.along(flow), water)
     return lost
 
 
 def end_terms(stack: Stack, flow: Floats, water: Water) -> Floats:
     """What each end of the stack takes along its run, Pa: (rows, slots)."""
-    lost: Floats = stack.weights * stack.signs * stack.record.end_loss(flow[:, stack.edges[0]] * stack.signs, water)
+    lost: Floats = stack.weights * stack.signs * stack.record.end_loss(stack.along(flow), water)
     return lost
 
 
 def _end_slopes(stack: Stack, flow: Floats, water: Water) -> Floats:
-    """Central differences of `end_loss`; the method converges as fast with these as with exact slopes."""
-    at = flow[:, stack.edges[0]] * stack.signs
-    step = 1e-5 * np.maximum(np.abs(at), 1e-6)
-    change = stack.record.end_loss(at + step, water) - stack.record.end_loss(at - step, water)
-    slopes: Floats = stack.weights * np.maximum(change / (2 * step), 0.0)
+    slopes: Floats = stack.weights * stack.record.end_slope(stack.along(flow), water)
     return slopes

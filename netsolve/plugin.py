@@ -80,7 +80,6 @@ __all__ = [
     "Water",
     "area",
     "ball_valve",
-    "ball_valve",
     "bend_90",
     "cock",
     "coil_critical_reynolds",

@@ -16,7 +16,7 @@ import numpy as np
 from netsolve.assemble import Network, borrowed_bores, joints_of_ends, opening_level
 from netsolve.circuit import Row
 from netsolve.component import Opening
-from netsolve.declare import Quantity, declared
+from netsolve.declare import Quantity, declared, values_of
 from netsolve.law import Law, end_terms, part_terms
 from netsolve.schur import Schur, pinned
 from netsolve.solver import Solution
@@ -53,7 +53,7 @@ def sensitivities(network: Network, solution: Solution, row: int, target: str) -
     if not solution.settled[row]:
         raise ValueError("a row that did not settle has no sensitivities")
     one = network.take(np.array([row]))
-    law = Law.of(one, np.array([0]))
+    law = Law.of(one)
     flow, pressure = solution.flow[[row]], solution.pressure[[row]]
     conductance = law.conductance(flow, law.covered(pressure))
     by_flow, by_pressure = _target(one, target)
@@ -110,7 +110,7 @@ def _of_joints(law: Law, flow: Floats, weights: Floats) -> Iterator[tuple[tuple[
 
 def _fields(stack: Stack, terms: Callable[[Stack], Floats]) -> Iterator[tuple[str, Floats]]:
     """Each numeric field of a stack with the derivative of its terms by it, (slots,) or (paths, slots)."""
-    for field, values in vars(stack.record).items():
+    for field, values in values_of(stack.record).items():
         if not isinstance(values, np.ndarray):
             continue
         step = np.where(values == 0, STEP, STEP * np.abs(values))
@@ -126,7 +126,7 @@ def _of_levels(network: Network, weights: Floats) -> Iterator[tuple[tuple[str, s
             continue
         node = network.node_index[name]
         weight = float(weights[network.target == node].sum() - weights[network.source == node].sum())
-        for field, value in vars(place.joint).items():
+        for field, value in values_of(place.joint).items():
             if isinstance(value, float):
                 step = STEP * abs(value) or STEP
                 moved = [place.joint.model_copy(update={field: value + sign * step}) for sign in (1.0, -1.0)]

@@ -28,6 +28,9 @@ BLOCK = 2048
 FLOW_TOLERANCE = 1e-9
 """Of the row's largest flow: the mass imbalance, and the flow correction that a settled run may still ask for."""
 
+WORTH_DROPPING = 0.5
+"""Share of rows that have settled at which the others are taken out to go on alone."""
+
 SMALLEST_SCALE = 1e-9
 """m3/s: the flow that stands for the largest one where nothing flows at all."""
 
@@ -73,19 +76,16 @@ def _solve_block(network: Network) -> Solution:
     pressure = np.where(network.fixed, network.level, 0.0)
     left = Solution(flow, pressure, np.zeros(rows, dtype=bool), *_nothing_left(rows))
     pins, schur, going = pinned(network), Schur.of(network), np.arange(rows)
-    law = Law.of(network, going)
+    point = Point.at(Law.of(network), flow, pressure)
     for iteration in range(MOST_ITERATIONS + 1):
-        point = Point.at(law, flow[going], pressure[going])
-        settled = _settled(law, point)
-        _note(left, going, point, settled)
+        settled = _settled(point)
+        _note(left, going, point, settled, iteration)
         if settled.all() or iteration == MOST_ITERATIONS:
             break
-        if settled.any():
-            going = going[~settled]
-            law = Law.of(network, going)
-            point = Point.at(law, flow[going], pressure[going])
-        flow[going], pressure[going] = stepped(law, schur, pins[going], point, balanced=iteration > 0)
-        left.iterations[going] += 1
+        if settled.mean() > WORTH_DROPPING:
+            going, kept = going[~settled], np.flatnonzero(~settled)
+            point = point.take(point.law.take(kept), kept)
+        point = stepped(schur, pins[going], point, balanced=iteration > 0)
     return left
 
 
@@ -93,23 +93,35 @@ def _nothing_left(rows: int) -> tuple[Ints, Floats, Floats, Ints]:
     return np.zeros(rows, dtype=np.intp), np.zeros(rows), np.zeros(rows), np.zeros(rows, dtype=np.intp)
 
 
-def _settled(law: Law, point: Point) -> np.ndarray:
+def _settled(point: Point) -> np.ndarray:
     """Judged edge by edge: a shut run's pressure error means nothing, a free run's flow error neither."""
+    law, left = point.law, np.abs(point.energy)
     scale = np.maximum(np.abs(point.flow).max(axis=1, initial=0.0), SMALLEST_SCALE)[:, None]
-    largest = np.maximum(law.largest(point.flow), np.abs(law.difference(point.pressure)))
-    by_pressure = np.abs(point.energy) <= 1e-3 + 1e-7 * largest
-    crests = law.network.crests
-    by_pressure[:, crests] = np.abs(point.energy[:, crests]) <= SILL * NO_FLOW
-    by_flow = np.abs(law.asked(point.conductance, point.energy)) <= FLOW_TOLERANCE * scale
     balanced = (np.abs(point.mass) <= FLOW_TOLERANCE * scale).all(axis=1)
-    fits: np.ndarray = (by_pressure | by_flow).all(axis=1) & balanced
+    fits = _by_pressure(law, left, np.abs(law.difference(point.pressure)))
+    if not fits[balanced].all():
+        fits |= _by_pressure(law, left, law.largest(point.flow))
+    if not fits[balanced].all():
+        fits |= np.abs(law.asked(point.conductance, point.energy)) <= FLOW_TOLERANCE * scale
+    settled: np.ndarray = fits.all(axis=1) & balanced
+    return settled
+
+
+def _by_pressure(law: Law, left: Floats, largest: Floats) -> np.ndarray:
+    """Whether the energy left over is nothing beside the largest term; over a crest, whether it moves no water."""
+    fits: np.ndarray = left <= 1e-3 + 1e-7 * largest
+    crests = law.network.crests
+    fits[:, crests] = left[:, crests] <= SILL * NO_FLOW
     return fits
 
 
-def _note(left: Solution, rows: Ints, point: Point, settled: np.ndarray) -> None:
-    """Write down what is left over in these rows now."""
-    amount = np.abs(point.energy)
-    left.settled[rows] = settled
-    left.mass[rows] = np.abs(point.mass).max(axis=1, initial=0.0)
+def _note(left: Solution, rows: Ints, point: Point, settled: np.ndarray, iteration: int) -> None:
+    """Write down where these rows stand; a row that had settled goes on standing where it did."""
+    new = ~left.settled[rows]
+    rows, amount = rows[new], np.abs(point.energy[new])
+    left.flow[rows], left.pressure[rows] = point.flow[new], point.pressure[new]
+    left.settled[rows] = settled[new]
+    left.iterations[rows] = iteration
+    left.mass[rows] = np.abs(point.mass[new]).max(axis=1, initial=0.0)
     left.imbalance[rows] = amount.max(axis=1, initial=0.0)
     left.worst[rows] = amount.argmax(axis=1) if amount.shape[1] else 0

@@ -181,7 +181,7 @@ class Table:
             raise fault(error.code, error.message, error.help, at=error.at) from None
         if not set(self.columns) <= set(sheet.columns) <= set(self._kinds()):
             wanted = f"the columns {' and '.join(self.columns)} are wanted, not {' and '.join(sheet.columns)}"
-            raise fault("bad-header", wanted, f"begin the file with {self._header()}", at=sheet.place())
+            raise fault("bad-header", wanted, f"begin the file with {self.header()}", at=sheet.place())
         try:
             return self._through(sheet.points, reading)
         except PydanticCustomError as error:
@@ -220,7 +220,8 @@ class Table:
         inside = ", ".join(f"{name}: {units.examples(kind)[0]}" for name, kind in self.columns.items())
         return f"[{{{inside}}}, …]"
 
-    def _header(self) -> str:
+    def header(self) -> str:
+        """The first line of a CSV file that holds such points, for example."""
         return ", ".join(f"{name} {units.shown_units(kind)[0]}" for name, kind in self.columns.items())
 
     def schema(self) -> dict[str, Any]:

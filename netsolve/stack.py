@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from netsolve.declare import Declared
+from netsolve.declare import Declared, values_of
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.intp]
@@ -50,25 +50,29 @@ class Stack:
 
     def take(self, rows: Ints) -> Stack:
         """The stack for some of the rows."""
-        values = {name: _rows_of(value, rows) for name, value in vars(self.record).items()}
+        values = {name: _rows_of(value, rows) for name, value in values_of(self.record).items()}
         return replace(self, record=type(self.record).model_construct(**values), weights=_rows_of(self.weights, rows))
+
+    def along(self, flow: Floats) -> Floats:
+        """The flow (rows, slots) through each slot, counted as its law counts it."""
+        through = flow[:, self.edges[0]]
+        return through if (self.signs == 1.0).all() else through * self.signs
 
     def with_field(self, field: str, values: Any) -> Stack:
         """The stack with other values in one field."""
-        return replace(self, record=type(self.record).model_construct(**vars(self.record) | {field: values}))
+        return replace(self, record=type(self.record).model_construct(**values_of(self.record) | {field: values}))
 
-    def total(self, values: Floats, edges: int) -> Floats:
-        """Values (rows, slots) added up over the slots of each edge: (rows, edges)."""
-        return self._reduce(np.add, values, edges)
+    def add(self, total: Floats, values: Floats) -> None:
+        """Add values (rows, slots) to a total (rows, edges), each slot's to its edge."""
+        if len(self.unique) == len(self.names):
+            total[:, self.unique] += values
+        else:
+            total[:, self.unique] += np.add.reduceat(values, self.starts, axis=1)
 
-    def largest(self, values: Floats, edges: int) -> Floats:
-        """The largest of the values (rows, slots) over the slots of each edge: (rows, edges)."""
-        return self._reduce(np.maximum, values, edges)
-
-    def _reduce(self, how: np.ufunc, values: Floats, edges: int) -> Floats:
-        result = np.zeros((len(values), edges))
-        result[:, self.unique] = how.reduceat(values, self.starts, axis=1)
-        return result
+    def raise_to(self, largest: Floats, values: Floats) -> None:
+        """Raise the largest values (rows, edges) to those of the slots (rows, slots) of each edge."""
+        most = np.maximum.reduceat(values, self.starts, axis=1)
+        largest[:, self.unique] = np.maximum(largest[:, self.unique], most)
 
 
 def _rows_of(value: Any, rows: Ints) -> Any:
@@ -86,7 +90,7 @@ def stacks(slots: Iterable[Slot]) -> tuple[Stack, ...]:
 
 def _kind(record: Declared) -> tuple[Any, ...]:
     """What must agree within a stack: the class and every field that is not a number."""
-    fields = tuple(None if isinstance(value, float) else (value, value is None) for value in vars(record).values())
+    fields = tuple(None if isinstance(value, float) else (value, value is None) for value in values_of(record).values())
     return (type(record), fields)
 
 
@@ -106,7 +110,7 @@ def _split(slot: Slot) -> Iterable[tuple[tuple[Any, ...], Slot]]:
 def _stack(group: list[Slot]) -> Stack:
     group = sorted(group, key=lambda slot: slot.edges)
     first = group[0].records[0]
-    values = {name: _column(group, name, value) for name, value in vars(first).items()}
+    values = {name: _column(group, name, value) for name, value in values_of(first).items()}
     edges = np.array([slot.edges for slot in group], dtype=np.intp).T
     unique, starts = np.unique(edges[0], return_index=True)
     weights = _squeezed(np.array([slot.weights for slot in group], dtype=float).T)

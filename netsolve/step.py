@@ -11,12 +11,13 @@ Phil. Mag. 42, 1150), Σ step (h(flow + t step) - Δp), which rises with t becau
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
 from netsolve.law import Conductance, Law
 from netsolve.schur import Schur
-from netsolve.stack import Floats
+from netsolve.stack import Floats, Ints
 
 MISLED = 0.05
 """A tangent misleads where more than this share of its edge's imbalance is still there at the end of the step."""
@@ -31,72 +32,112 @@ MOST_COVERINGS = 8
 
 @dataclass(frozen=True)
 class Point:
-    """A flow and pressure, and what is left over there: energy (rows, edges) in Pa, mass (rows, nodes) in m3/s.
+    """Flows (rows, edges) in m3/s and pressures (rows, nodes) in Pa under a law, with what the curves lose there, Pa.
 
-    `drop` is what the curves lose at this flow; `covered` is where the water stands above the crests.
+    `covered` says how the crests are taken: as `Law.covered` of these pressures, or otherwise.
     """
 
+    law: Law
     flow: Floats
     pressure: Floats
     drop: Floats
-    energy: Floats
-    mass: Floats
-    conductance: Conductance
     covered: tuple[Floats, Floats]
 
     @classmethod
-    def at(cls, law: Law, flow: Floats, pressure: Floats, covered: tuple[Floats, Floats] | None = None) -> Point:
-        """The point of these flows and pressures; `covered` says how to take the crests, if not as they are."""
-        covered = covered or law.covered(pressure)
-        drop = law.drops(flow)
-        energy = np.where(law.carries, drop - law.drive(pressure, covered), 0.0)
-        return cls(flow, pressure, drop, energy, law.mass(flow), law.conductance(flow, covered), covered)
+    def at(cls, law: Law, flow: Floats, pressure: Floats, drop: Floats | None = None) -> Point:
+        """The point of these flows and pressures; `drop` where it is known already."""
+        return cls(law, flow, pressure, law.drops(flow) if drop is None else drop, law.covered(pressure))
+
+    @cached_property
+    def energy(self) -> Floats:
+        """What is left over along each edge, Pa."""
+        return np.where(self.law.carries, self.drop - self.law.drive(self.pressure, self.covered), 0.0)
+
+    @cached_property
+    def mass(self) -> Floats:
+        """What is left over at each node, m3/s."""
+        return self.law.mass(self.flow)
+
+    @cached_property
+    def conductance(self) -> Conductance:
+        """How the flows answer to pressures here."""
+        return self.law.conductance(self.flow, self.covered)
+
+    def take(self, law: Law, rows: Ints) -> Point:
+        """The point of some of the rows, under their law."""
+        covered = self.covered[0][rows], self.covered[1][rows]
+        return Point(law, self.flow[rows], self.pressure[rows], self.drop[rows], covered)
 
 
-def stepped(law: Law, schur: Schur, pins: np.ndarray, point: Point, *, balanced: bool) -> tuple[Floats, Floats]:
-    """The flows and pressures after one step; only where the flows are `balanced` is its length known."""
-    step, rise = _tangent(law, schur, pins, point)
+def stepped(schur: Schur, pins: np.ndarray, point: Point, *, balanced: bool) -> Point:
+    """The point after one step; only where the flows are `balanced` is the step's length known."""
+    law = point.law
+    step, rise = _tangent(schur, pins, point)
+    end = law.drops(point.flow + step)
     asked = law.drive(point.pressure + rise)
-    misled, end = _misled(law, point, step, asked)
-    if misled.any():
-        base = Point.at(law, _on_curve(law, point, step, asked, misled, end), point.pressure)
-        other, raised = _tangent(law, schur, pins, base)
-        other = base.flow + other - point.flow
-        plain = _content_slope(law, step, point.drop, point.pressure + rise)
-        mended = _content_slope(law, other, point.drop, point.pressure + raised)
-        better = misled.any(axis=1) & ((mended < 1e-6 * plain) | (not balanced))
-        step, rise = np.where(better[:, None], other, step), np.where(better[:, None], raised, rise)
+    misled = _misled(point, step, asked, end)
+    rows = np.flatnonzero(misled.any(axis=1))
+    if len(rows):
+        some = point.take(law.take(rows), rows)
+        old = step[rows], rise[rows]
+        step[rows], rise[rows] = _mended(schur, pins[rows], some, old, (asked[rows], misled[rows], end[rows]), balanced)
+        end[rows] = some.law.drops(some.flow + step[rows])
     pressure = point.pressure + rise
-    length = _length(law, point, step, pressure) if balanced else np.ones(len(step))
-    return point.flow + length[:, None] * step, pressure
+    if not balanced:
+        return Point.at(law, point.flow + step, pressure, end)
+    return _damped(point, step, pressure, end)
 
 
-def _tangent(law: Law, schur: Schur, pins: np.ndarray, point: Point) -> tuple[Floats, Floats]:
+def _tangent(schur: Schur, pins: np.ndarray, point: Point) -> tuple[Floats, Floats]:
     """The changes of flow and pressure that would leave nothing over if the curves were straight.
 
     Crests are straight on either side: the step is taken anew until it covers the crests that it was taken for.
     """
+    law = point.law
     for _ in range(MOST_COVERINGS):
         asked = law.asked(point.conductance, point.energy)
         rise = schur.rise(law.network, point.conductance, pins, asked, point.mass)
         covered = law.covered(point.pressure + rise)
         if all((now == then).all() for now, then in zip(covered, point.covered, strict=True)):
             break
-        point = Point.at(law, point.flow, point.pressure, covered)
-    return law.answer(point.conductance, rise) - law.asked(point.conductance, point.energy), rise
+        point = Point(law, point.flow, point.pressure, point.drop, covered)
+        asked = law.asked(point.conductance, point.energy)
+    return law.answer(point.conductance, rise) - asked, rise
 
 
-def _misled(law: Law, point: Point, step: Floats, asked: Floats) -> tuple[np.ndarray, Floats]:
-    """The edges whose tangent misleads, of those that matter to the content; and the drops at the end of the step."""
-    end = law.drops(point.flow + step)
+def _misled(point: Point, step: Floats, asked: Floats, end: Floats) -> np.ndarray:
+    """The edges whose tangent misleads, of those that matter to the content; `end` are the drops after the step."""
     after = np.abs(end - asked)
     worth = np.abs(step) * after
     matters = worth > 1e-3 * worth.max(axis=1, initial=0.0)[:, None]
-    misled = law.carries & law.alone & matters & (after > MISLED * np.abs(point.drop - asked)) & (after > 1e-3)
-    return misled, end
+    still = after > MISLED * np.abs(point.drop - asked)
+    misled: np.ndarray = point.law.carries & point.law.alone & matters & still & (after > 1e-3)
+    return misled
 
 
-def _on_curve(law: Law, point: Point, step: Floats, asked: Floats, misled: np.ndarray, end: Floats) -> Floats:
+def _mended(
+    schur: Schur,
+    pins: np.ndarray,
+    point: Point,
+    tangent: tuple[Floats, Floats],
+    wanted: tuple[Floats, np.ndarray, Floats],
+    balanced: bool,
+) -> tuple[Floats, Floats]:
+    """The step taken from a base in which misled edges stand on their curves; the tangent's where that leads nowhere.
+
+    `wanted` is the pressure asked of each edge, which of them are misled, and their drops at the tangent's end.
+    """
+    law, (step, rise), (asked, misled, end) = point.law, tangent, wanted
+    base = Point.at(law, _on_curve(point, step, asked, misled, end), point.pressure)
+    other, raised = _tangent(schur, pins, base)
+    other = base.flow + other - point.flow
+    plain = _content_slope(law, step, point.drop, point.pressure + rise)
+    mended = _content_slope(law, other, point.drop, point.pressure + raised)
+    better = ((mended < 1e-6 * plain) | (not balanced))[:, None]
+    return np.where(better, other, step), np.where(better, raised, rise)
+
+
+def _on_curve(point: Point, step: Floats, asked: Floats, misled: np.ndarray, end: Floats) -> Floats:
     """For misled edges the flow at which their curve gives the pressure asked for, nearly; the others as they are.
 
     Sought along the step by secants and bisections in turn; further along where even its end falls short.
@@ -110,7 +151,7 @@ def _on_curve(law: Law, point: Point, step: Floats, asked: Floats, misled: np.nd
         gap = at_low - at_high
         share = np.full_like(step, 0.5) if turn % 2 else np.clip(at_low / np.where(gap == 0, 1.0, gap), 0.02, 0.98)
         trial = np.where(beyond, high, low + (high - low) * share)
-        value = law.drops(point.flow + np.where(misled, trial, 0.0) * step) - asked
+        value = point.law.drops(point.flow + np.where(misled, trial, 0.0) * step) - asked
         short = value * sign > 0
         low, at_low = np.where(short, trial, low), np.where(short, value, at_low)
         high = np.where(short, np.where(beyond, LONGEST * high, high), trial)
@@ -126,28 +167,42 @@ def _content_slope(law: Law, step: Floats, drop: Floats, pressure: Floats) -> Fl
     return terms
 
 
-def _length(law: Law, point: Point, step: Floats, pressure: Floats) -> Floats:
-    """How far to go along the step: to where the content's slope has nearly gone.
-
-    It is bracketed, then found by secant steps, never fewer than a bisection every third. Rows where it is at
-    rounding level, or does not fall at first, go the whole step.
-    """
+def _damped(point: Point, step: Floats, pressure: Floats, end: Floats) -> Point:
+    """The point as far along the step as it is good for; `end` are the drops at its end."""
+    law = point.law
     start = _content_slope(law, step, point.drop, pressure)
+    value = _content_slope(law, step, end, pressure)
     noise = 1e-13 * (np.abs(step) * (np.abs(law.drive(pressure)) + np.abs(point.drop))).sum(axis=1)
     far, short = np.maximum(-TOO_FAR * start, noise), np.minimum(TOO_SHORT * start, -noise)
+    flow = point.flow + step
+    rows = np.flatnonzero((start < -noise) & ((value > far) | (value < short)))
+    if len(rows):
+        some = point.take(law.take(rows), rows)
+        length = _length(some, step[rows], pressure[rows], start[rows], value[rows], far[rows], short[rows])
+        flow[rows] = some.flow + length[:, None] * step[rows]
+        end[rows] = some.law.drops(flow[rows])
+    return Point.at(law, flow, pressure, end)
+
+
+def _length(
+    point: Point, step: Floats, pressure: Floats, start: Floats, value: Floats, far: Floats, short: Floats
+) -> Floats:
+    """How far to go along the step, to where the content's slope has nearly gone: between `short` and `far`.
+
+    It is bracketed, then found by secant steps, never fewer than a bisection every third.
+    """
     length = np.ones(len(step))
-    value = _content_slope(law, step, law.drops(point.flow + step), pressure)
     low, at_low, high, at_high = np.zeros(len(step)), start, np.full(len(step), np.inf), np.ones(len(step))
-    searching = (start < -noise) & ((value > far) | (value < short))
+    searching = np.ones(len(step), dtype=bool)
     for turn in range(MOST_TRIALS):
-        if not searching.any():
-            break
         below, above = searching & (value < 0), searching & (value >= 0)
         low, at_low = np.where(below, length, low), np.where(below, value, at_low)
         high, at_high = np.where(above, length, high), np.where(above, value, at_high)
         length = np.where(searching, _trial(low, at_low, high, at_high, bisect=turn % 3 == 2), length)
-        value = _content_slope(law, step, law.drops(point.flow + length[:, None] * step), pressure)
+        value = _content_slope(point.law, step, point.law.drops(point.flow + length[:, None] * step), pressure)
         searching &= (value > far) | ((value < short) & (length < LONGEST))
+        if not searching.any():
+            break
     return length
 
 

@@ -15,7 +15,7 @@ import numpy as np
 import numpy.typing as npt
 
 from netsolve.component import Component
-from netsolve.declare import Quantity, declared
+from netsolve.declare import Quantity, declared, values_of
 from netsolve.water import Array, Water, sea_water
 
 ROLES = ("shut_off", "strainer", "cooler", "pump", "one_way", "vent", "restrictor", "flow_alarm")
@@ -169,7 +169,9 @@ def _steepness(part: Component, flows: _Floats, drops: _Floats, slopes: _Floats,
 def _stackable(parts: tuple[Component, ...]) -> Iterator[list[Component]]:
     groups: dict[Any, list[Component]] = {}
     for part in parts:
-        fixed = tuple(None if isinstance(value, float) else (value, value is None) for value in vars(part).values())
+        fixed = tuple(
+            None if isinstance(value, float) else (value, value is None) for value in values_of(part).values()
+        )
         groups.setdefault((type(part), fixed), []).append(part)
     yield from groups.values()
 
@@ -207,7 +209,7 @@ def _both(stack: Component, flows: _Floats, water: Water) -> _Floats:
 
 def _stack(group: list[Component], shape: tuple[int, ...]) -> Component:
     values: dict[str, Any] = {}
-    for name, first in vars(group[0]).items():
+    for name, first in values_of(group[0]).items():
         column: Array = np.array([getattr(part, name) for part in group]) if isinstance(first, float) else first
         values[name] = np.broadcast_to(column, shape) if isinstance(first, float) else first
     return type(group[0]).model_construct(**values)

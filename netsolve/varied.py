@@ -15,6 +15,7 @@ import numpy as np
 from netsolve.assemble import Network, borrowed_bores, joints_of_ends
 from netsolve.circuit import Row
 from netsolve.component import Opening
+from netsolve.declare import values_of
 from netsolve.stack import Floats, Stack
 from netsolve.water import GRAVITY, Water
 
@@ -68,7 +69,7 @@ def _laws(first: Row, second: Row) -> Iterator[tuple[str, Any, Any]]:
 def _differing(one: Any, other: Any) -> list[str]:
     if type(one) is not type(other):
         raise NotProportionalError("the setting changes the kind of a part")
-    return [name for name, value in vars(one).items() if value != getattr(other, name)]
+    return [name for name, value in values_of(one).items() if value != getattr(other, name)]
 
 
 def varied(network: Network, columns: Columns, water: Water | None = None) -> Network:
@@ -92,7 +93,7 @@ def varied(network: Network, columns: Columns, water: Water | None = None) -> Ne
 
 def _spread(stack: Stack, columns: Columns, count: int, ends_of: Row | None = None) -> Stack:
     """The stack with columns for fields; at the ends of runs the fields are those of the joints there."""
-    values = dict(vars(stack.record))
+    values = values_of(stack.record)
     joints, borrowed = (joints_of_ends(ends_of), borrowed_bores(ends_of)) if ends_of else ({}, {})
     for slot, name in enumerate(stack.names):
         for (target, written), column in columns.items():
@@ -112,7 +113,7 @@ def _levels(network: Network, columns: Columns, water: Water, count: int) -> Flo
     for name, place in network.rows[0].places.items():
         if not isinstance(place.joint, Opening) or (name not in named and np.ndim(water.density) == 0):
             continue
-        values = dict(vars(place.joint))
+        values = values_of(place.joint)
         values |= {field: column for (target, field), column in columns.items() if target == name}
         if values.get("bore", 1.0) is None:
             values["bore"] = 1.0

@@ -64,7 +64,7 @@ class GlycolWater(Declared):
     base: str = word("which glycol it is, from the label", *GLYCOLS)
     fraction: float = quantity(
         "ratio",
-        "share of glycol by mass; by volume it is about 1.5 % (propylene) to 6 % (ethylene) of itself less",
+        "share of glycol by mass; 50 % is 47 % (ethylene) or 49 % (propylene) by volume, as labels and testers have it",
         shown="%",
         at_least=FRACTION[0],
         at_most=FRACTION[1],

@@ -36,8 +36,8 @@ class DiaphragmPump(Component):
     running: bool = flag("whether it runs; a stopped one blocks its run", default=True)
 
     sources = (
-        "positive displacement up to a pressure switch: common practice, no source; a fifth of the flow lost on the way "
-        "to cut-out is an estimate",
+        "positive displacement up to a pressure switch: common practice, no source; a fifth of the flow lost on the "
+        "way to cut-out is an estimate",
     )
 
     def pressure_drop(self, flow: Array, water: Water) -> Array:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import cached_property
 
 import numpy as np
 
@@ -80,17 +81,19 @@ class Hose(Component):
     def pressure_drop(self, flow: Array, water: Water) -> Array:
         """Friction and fittings, Pa."""
         friction = friction_drop(flow, self.bore, self.length, self.roughness, water)
-        return self._wall_factor() * friction + k_drop(flow, self.bore, self._fittings(), water)
+        return self._wall_factor() * friction + k_drop(flow, self.bore, self._fittings, water)
 
     def slope(self, flow: Array, water: Water) -> Array:
         """Derivative of the drop by flow, Pa s/m3."""
         friction = friction_slope(flow, self.bore, self.length, self.roughness, water)
-        return self._wall_factor() * friction + k_slope(flow, self.bore, self._fittings(), water)
+        return self._wall_factor() * friction + k_slope(flow, self.bore, self._fittings, water)
 
     def _wall_factor(self) -> float:
         return _CORRUGATED if self.wall == "corrugated" else 1.0
 
+    @cached_property
     def _fittings(self) -> Array:
+        """K of the bends and of a kink."""
         bends = self.bends * bend_90(_EASY_BEND, self.bore)
         if self.kink_bore is None:
             return bends

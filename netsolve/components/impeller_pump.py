@@ -15,9 +15,10 @@ class ImpellerPump(Component):
     q = rated flow * speed/rated speed * (1 - worn) - slip * (1 + 4 worn) * rise, so drop = (q - q0)/slip; q0
     is none when it stands, and it then leaks by its slip. A curve of flow and head at the rated speed gives
     the slip by pressure instead, taken as the same at any speed: slip(rise) = flow at no head - flow at that
-    head. Curves at several speeds are each shifted so to the flow at no head of the speed between them, and
-    the heads there are mixed by how near that speed is to either; outside the nearest one is taken. Flow at
-    no head goes straight from none at rest through theirs.
+    head. Of curves at several speeds the two next to its speed are mixed: each is shifted along the flow to
+    the flow at no head that the pump has there, as by constant slip, and the heads are weighted by how near
+    the speed is; outside the nearest one is shifted alone. Flow at no head goes straight between the speeds,
+    from none at rest, and beyond the last as the speed.
     """
 
     roles = ("pump",)

@@ -23,8 +23,8 @@ class MeasuredLoss(Component):
     bore: float | None = quantity("length", "bore of its connections", shown="mm", default=None, above=0)
 
     sources = (
-        "the maker's or one's own table; monotone between points (Fritsch & Butland 1984, SIAM J. Sci. Stat. Comput. 5, "
-        "300), the mirror of it backwards: common practice, no source",
+        "the maker's or one's own table; monotone between points (Fritsch & Butland 1984, SIAM J. Sci. Stat. Comput. "
+        "5, 300), the mirror of it backwards: common practice, no source",
     )
 
     def pressure_drop(self, flow: Array, water: Water) -> Array:

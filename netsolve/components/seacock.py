@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cached_property
+
 import numpy as np
 
 from netsolve.plugin import CLOSED_ANGLE, LEAK, Array, Component, Water, ball_valve, k_drop, k_slope, quantity, word
@@ -46,13 +48,18 @@ class Seacock(Component):
 
     def pressure_drop(self, flow: Array, water: Water) -> Array:
         """Loss of the valve, or leak of its seat, Pa."""
-        k, k1 = ball_valve(self.bore, self.shut, reduced=self.way == "reduced")
+        k, k1 = self._loss
         return np.where(self.closed(), LEAK * flow, k_drop(flow, self.bore, k, water, laminar=k1 / k))
 
     def slope(self, flow: Array, water: Water) -> Array:
         """Derivative of the drop by flow, Pa s/m3."""
-        k, k1 = ball_valve(self.bore, self.shut, reduced=self.way == "reduced")
+        k, k1 = self._loss
         return np.where(self.closed(), LEAK, k_slope(flow, self.bore, k, water, laminar=k1 / k))
+
+    @cached_property
+    def _loss(self) -> tuple[Array, float]:
+        """K on the bore, and Hooper's K1."""
+        return ball_valve(self.bore, self.shut, reduced=self.way == "reduced")
 
     def closed(self) -> Array | bool:
         """Whether the handle is at 90 degrees."""

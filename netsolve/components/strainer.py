@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import cached_property
 
 import numpy as np
 
@@ -105,8 +106,13 @@ class Strainer(Component):
 
     def _at_rating(self, cv: Array, water: Water) -> Array:
         """Drop at the flow that gives 1 psi in cold fresh water without mesh and dirt."""
+        return cv_coefficient(cv, water) * (cv * _AT_ONE_PSI) ** 2 * self._dirt
+
+    @cached_property
+    def _dirt(self) -> Array:
+        """What the mesh and what blinds it multiply the drop by."""
         factor = 1.0 if self.mesh is None else np.interp(self.mesh, _MESHES, _FACTORS)
-        return cv_coefficient(cv, water) * (cv * _AT_ONE_PSI) ** 2 * factor / (1 - self.blinded) ** 2
+        return factor / (1 - self.blinded) ** 2
 
     def _woven(self, flow: Array, water: Water) -> Array:
         wire = (1 - np.sqrt(self._clean())) * _INCH / self.mesh

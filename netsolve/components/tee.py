@@ -7,6 +7,7 @@ of areas `a` and on the angle alone. A leg's flow is a pair: so many times `stra
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
@@ -96,7 +97,7 @@ def facing(leg: Leg, other: Leg, alone: Array, dead: Array) -> Form:
 
 
 def sectors(a: Array, angle: Array) -> tuple[tuple[Form, Form], ...]:
-    """Losses common to straight and common to branch, in main heads, in the order of `_directions`."""
+    """Losses common to straight and common to branch, in main heads, in the order of `sector`."""
     common, straight, branch = (1.0, 1.0), (1.0, 0.0), (0.0, 1.0)
     against, back = (-1.0, 0.0), (-1.0, -1.0)
     lean = np.pi - angle
@@ -128,20 +129,17 @@ def _all_into_branch(a: Array, turn: Array) -> Array:
     return 1.0 + 1.0 / (a * a) - 2.0 * np.cos(0.75 * turn) / a
 
 
-def _directions(straight: Array, branch: Array) -> list[npt.NDArray[np.bool_]]:
-    """Which of the first five sectors the flows lie in, the first that holds; the sixth is what is left.
+def sector(straight: Array, branch: Array) -> npt.NDArray[np.intp]:
+    """Which of the six sectors the flows lie in, the first that holds, in the order of `sectors`.
 
     common divides, common collects, straight divides, straight collects, branch collects, branch divides.
     """
     common = straight + branch
-    held = (
-        (straight >= 0.0) & (branch >= 0.0),
-        (straight <= 0.0) & (branch <= 0.0),
-        (common <= 0.0) & (branch >= 0.0),
-        (common >= 0.0) & (branch <= 0.0),
-        branch >= 0.0,
-    )
-    return [np.asarray(each) for each in held]
+    rest = np.where(branch >= 0.0, 4, 5)
+    rest = np.where((common >= 0.0) & (branch <= 0.0), 3, rest)
+    rest = np.where((common <= 0.0) & (branch >= 0.0), 2, rest)
+    rest = np.where((straight <= 0.0) & (branch <= 0.0), 1, rest)
+    return np.where((straight >= 0.0) & (branch >= 0.0), 0, rest)
 
 
 class Tee(Joint):
@@ -215,11 +213,19 @@ class Tee(Joint):
             BRANCH_LAMINAR * half / (self.branch_bore * area(self.branch_bore)),
         )
 
+    @cached_property
+    def _coefficients(self) -> list[list[list[Array]]]:
+        """Of either path the three coefficients, each a list over the sectors."""
+        paths = zip(*sectors((self.branch_bore / self.bore) ** 2, self.angle), strict=True)
+        return [[[each.xx for each in path], [each.xy for each in path], [each.yy for each in path]] for path in paths]
+
     def _forms(self, straight: Array, branch: Array) -> list[Form]:
         """The forms of both paths, each coefficient taken from the sector in which the flows lie."""
-        where = _directions(straight, branch)
-        chosen = []
-        for forms in zip(*sectors((self.branch_bore / self.bore) ** 2, self.angle), strict=True):
-            columns = zip(*((each.xx, each.xy, each.yy) for each in forms), strict=True)
-            chosen.append(Form(*(np.select(where, [*column[:5]], column[5]) for column in columns)))
-        return chosen
+        where = sector(straight, branch)
+        first = int(where.flat[0]) if where.size else 0
+        if (where == first).all():  # the rule: all tees of a circuit divide in all rows
+            return [Form(*(column[first] for column in path)) for path in self._coefficients]
+        chosen = [
+            [np.choose(where, [np.asarray(each) for each in column]) for column in path] for path in self._coefficients
+        ]
+        return [Form(*columns) for columns in chosen]

@@ -12,7 +12,7 @@ import numpy as np
 from netsolve.assemble import Network, assemble
 from netsolve.circuit import AS_FOUND, Circuit, Row
 from netsolve.component import NO_FLOW
-from netsolve.declare import Declared, Quantity
+from netsolve.declare import Declared, Quantity, values_of
 from netsolve.solver import Solution, solve
 from netsolve.stack import Floats
 from netsolve.units import written
@@ -101,7 +101,7 @@ def _waters(circuit: Circuit, base: Row, columns: Mapping[str, Floats]) -> Water
     liquid = base.liquid
     if not isinstance(liquid, Liquid):
         raise NotProportionalError("the water is not known by its record")
-    values: dict[str, Any] = dict(vars(liquid)) | {name: column[:, None] for name, column in columns.items()}
+    values: dict[str, Any] = values_of(liquid) | {name: column[:, None] for name, column in columns.items()}
     properties = type(liquid).model_construct(**values).water()
     count = len(next(iter(columns.values())))
     fields = Water.__dataclass_fields__

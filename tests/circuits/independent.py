@@ -214,7 +214,7 @@ def solve(row: Row) -> Answer:
     """Flows and tee pressures of a row, the same from several starts; AssertionError where they differ or fail."""
     names = row.outlets(row.sea)
 
-    def gaps(unknowns: Sequence[float]) -> list[float]:
+    def gaps(unknowns: Any) -> list[float]:
         walk = Walk(row, {name: _flow(float(each)) for name, each in zip(names, unknowns, strict=True)}).whole()
         return [walk.gaps[name] / _ENERGY for name in names]
 

@@ -81,7 +81,7 @@ def test_a_strip_has_name_flow_in_both_units_verdict_need_and_each_fitted_parts_
 
 def test_joints_show_height_and_pressure() -> None:
     assert "tee-off 0.10 m above waterline 7.3 kPa" in texts(drawn(answer(row())))
-    assert "sea 1.64 ft below waterline 0.731 psi" in texts(drawn(answer(row()), system="us"))
+    assert "sea 1.64 ft below waterline 0.73 psi" in texts(drawn(answer(row()), system="us"))
 
 
 @pytest.mark.parametrize("verdict", ["reversed", "shut", "dry", "starved", "marginal", "overfed"])

@@ -34,7 +34,9 @@ def columns(count: int) -> dict[str, np.ndarray]:
 def one_by_one(values: dict[str, np.ndarray], change: str = "as found") -> np.ndarray:
     count = len(next(iter(values.values())))
     rows = [
-        CIRCUIT.row("survey", change, {path: written(float(each[place]), KINDS[path][0]) for path, each in values.items()})
+        CIRCUIT.row(
+            "survey", change, {path: written(float(each[place]), KINDS[path][0]) for path, each in values.items()}
+        )
         for place in range(count)
     ]
     return solve(assemble(rows)).flow
