@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -28,6 +30,9 @@ from netsolve.console import (
     some,
 )
 from netsolve.problems import printable
+
+if TYPE_CHECKING:
+    from netsolve.result import Result
 
 
 @click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
@@ -68,6 +73,7 @@ def check(file: Path, plugins: Sequence[Path], as_json: bool) -> None:
 @click.option(
     "--show", multiple=True, metavar="NAME.WHAT", help='One more column, such as "raw-water pump.inlet_pressure".'
 )
+@click.option("--sensitivity", metavar="PART", help="The ten numbers that move the flow of this part or run most.")
 @PLUGINS
 @UNITS
 @JSON
@@ -77,6 +83,7 @@ def solve(
     conditions: Sequence[str],
     changes: Sequence[str],
     show: Sequence[str],
+    sensitivity: str | None,
     plugins: Sequence[Path],
     units: str | None,
     as_json: bool,
@@ -84,7 +91,9 @@ def solve(
 ) -> None:
     """Print the flows, verdicts and findings of every condition under every change."""
     result = solved(file, conditions, changes, plugins, units)
-    if as_json:
+    if sensitivity is not None:
+        _print_levers(result, sensitivity, units or result.circuit.units, as_json=as_json)
+    elif as_json:
         click.echo(json.dumps(result.to_dict(), allow_nan=False))
     else:
         from netsolve.views.table import solve_table
@@ -93,6 +102,25 @@ def solve(
         columns = shown_paths(show, result)
         print_table(lambda: solve_table(result, units or result.circuit.units, show=columns))
     leave(result, strict)
+
+
+def _print_levers(result: Result, name: str, system: str, *, as_json: bool) -> None:
+    """What moves the flow of a part or run most, for each row that settled."""
+    from netsolve.views.levers import levers_dict, levers_table
+
+    told = []
+    for row in result:
+        if not row.settled:
+            continue
+        if name not in row.parts and name not in row.runs:
+            refuse(f"no part or run is called '{name}'", f"there are: {', '.join([*row.parts, *row.runs])}")
+        found = result.sensitivity(f"{name}.flow", row.condition, row.change)
+        told.append(levers_dict(row, f"{name}.flow", found))
+        if not as_json:
+            print_table(partial(levers_table, row, name, found, system))
+            click.echo()
+    if as_json:
+        click.echo(json.dumps({"format": 1, "sensitivities": told}, allow_nan=False))
 
 
 @main.command()

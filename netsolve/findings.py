@@ -8,7 +8,7 @@ from dataclasses import replace
 from netsolve.assemble import bore_at
 from netsolve.circuit import Part, Row
 from netsolve.problems import Finding
-from netsolve.result import PartResult, Result, RowResult, Rows, RunResult
+from netsolve.result import JointResult, PartResult, Result, RowResult, Rows, RunResult
 from netsolve.rule import SEVERITIES, Rule, SeenPart, SeenRow, SeenRun, Spot
 from netsolve.units import show
 from netsolve.verdicts import shut_before, with_verdicts
@@ -28,7 +28,8 @@ def _judged(result: Result, index: int, rules: Sequence[Rule], system: str) -> R
     row = with_verdicts(row, state)
     seen = _seen(row, state, system)
     said = [*_verdict_findings(row, state, system), *(each for rule in rules for each in rule.findings(seen))]
-    return replace(row, findings=tuple(sorted(said, key=lambda each: SEVERITIES.index(each.severity))))
+    heard = [each for each in said if result.circuit.limits.get(each.code) != "off"]
+    return replace(row, findings=tuple(sorted(heard, key=lambda each: SEVERITIES.index(each.severity))))
 
 
 def _unsettled(row: RowResult) -> Finding:
@@ -38,6 +39,9 @@ def _unsettled(row: RowResult) -> Finding:
     help = f"look at the parts of '{name}': a curve that does not rise, or values far out of the ordinary"
     return Finding("unsettled", "fault", name, message, help, amount, None, "Pa")
 
+
+BURSTING = 1e7
+"""Pa: no hose, cooler or pump of such a circuit stands a hundred bar."""
 
 _HELP = {
     "starved": "ease what takes the most, or raise the pressure where the branch begins",
@@ -49,6 +53,7 @@ _SEVERITY = {"starved": "fault", "marginal": "note", "overfed": "wear"}
 
 def _verdict_findings(row: RowResult, state: Row, system: str) -> Iterator[Finding]:
     """One for each part whose need is missed or nearly so; for a run that carries nothing, one for the run."""
+    yield from _trapped(row, system)
     for run in row.runs.values():
         needy = [row.parts[name] for name in run.parts if _has_need(row.parts[name])]
         if run.verdict in ("reversed", "shut", "dry"):
@@ -58,6 +63,21 @@ def _verdict_findings(row: RowResult, state: Row, system: str) -> Iterator[Findi
         for part in needy:
             if part.verdict in _SEVERITY:
                 yield _flow_finding(row, run, part, state.parts[part.name], system)
+
+
+def _trapped(row: RowResult, system: str) -> Iterator[Finding]:
+    """Where water is pressed into a place that it cannot leave: no circuit of hoses stands that."""
+    worst = max(row.joints.values(), key=_highest, default=None)
+    if worst is None or _highest(worst) < BURSTING:
+        return
+    pressure = show(_highest(worst), "pressure", system=system)
+    message = f"the pressure at {worst.name} would rise to {pressure} at {row.condition}: what is fed in has no way out"
+    help = "open a valve beyond it, or let it out through a relief valve or a second branch"
+    yield Finding("trapped", "danger", worst.name, message, help, _highest(worst), BURSTING, "Pa", "no hose stands it")
+
+
+def _highest(joint: JointResult) -> float:
+    return max((abs(port.total_pressure) for port in joint.ports.values()), default=0.0)
 
 
 def _has_need(part: PartResult) -> bool:

@@ -47,6 +47,7 @@ class Law:
     inflow: Floats
     crest: Floats
     water: Water
+    sill: float = SILL
 
     @classmethod
     def of(cls, network: Network) -> Law:
@@ -91,7 +92,7 @@ class Law:
             stack.add(total, terms)
         for stack in self.joints:
             total[:, stack.edges] += np.moveaxis(self.joint_drops(stack, flow), 0, 1)
-        total[:, self.network.crests] = SILL * flow[:, self.network.crests]
+        total[:, self.network.crests] = self.sill * flow[:, self.network.crests]
         return total
 
     def largest(self, flow: Floats) -> Floats:
@@ -126,7 +127,7 @@ class Law:
             own[:, stack.edges], outer = self._joint_inverse(stack, flow, slope)
             couplings.append(outer)
         crests = self.network.crests
-        own[:, crests] = 1.0 / SILL
+        own[:, crests] = 1.0 / self.sill
         own = np.where(self.carries, own, 0.0)
         coupled = np.concatenate(couplings, axis=1)
         if not len(crests):

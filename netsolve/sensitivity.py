@@ -40,6 +40,7 @@ class Sensitivity:
     name: str
     parameter: str
     value: float
+    kind: str
     slope: float
     gain: float
 
@@ -156,5 +157,5 @@ def _ranked(row: Row, slopes: Slopes) -> tuple[Sensitivity, ...]:
             continue
         value = float(getattr(record, field))
         gain = 0.1 * slope * (value or spec.worst or 0.0)
-        found.append(Sensitivity(name, spec.alias or field, value, slope, gain))
+        found.append(Sensitivity(name, spec.alias or field, value, spec.kind, slope, gain))
     return tuple(sorted(found, key=lambda each: -abs(each.gain)))

@@ -21,7 +21,7 @@ from netsolve.schur import Schur, pinned
 from netsolve.stack import Floats, Ints
 from netsolve.step import Point, stepped
 
-MOST_ITERATIONS = 100
+MOST_ITERATIONS = 60
 BLOCK = 2048
 """Rows that are solved together."""
 
@@ -30,6 +30,9 @@ FLOW_TOLERANCE = 1e-9
 
 WORTH_DROPPING = 0.5
 """Share of rows that have settled at which the others are taken out to go on alone."""
+
+SOFTER_SILLS = (1e8, 1e6, 1e5, 1e4, SILL)
+"""Pa s/m3: by these the crests of rows that would not settle are made easier, down to what they are."""
 
 SMALLEST_SCALE = 1e-9
 """m3/s: the flow that stands for the largest one where nothing flows at all."""
@@ -76,17 +79,39 @@ def _solve_block(network: Network) -> Solution:
     pressure = np.where(network.fixed, network.level, 0.0)
     left = Solution(flow, pressure, np.zeros(rows, dtype=bool), *_nothing_left(rows))
     pins, schur, going = pinned(network), Schur.of(network), np.arange(rows)
-    point = Point.at(Law.of(network), flow, pressure)
+    law = Law.of(network)
+    point = _iterated(left, going, Point.at(law, flow, pressure), schur, pins)
+    if len(network.crests):
+        _by_softer_crests(left, law, schur, pins)
+    return left
+
+
+def _iterated(left: Solution, going: Ints, point: Point, schur: Schur, pins: np.ndarray) -> Point:
+    """Step these rows until they settle or have had enough steps; the point where the last of them stand."""
     for iteration in range(MOST_ITERATIONS + 1):
         settled = _settled(point)
-        _note(left, going, point, settled, iteration)
+        _note(left, going, point, settled)
         if settled.all() or iteration == MOST_ITERATIONS:
             break
         if settled.mean() > WORTH_DROPPING:
-            going, kept = going[~settled], np.flatnonzero(~settled)
-            point = point.take(point.law.take(kept), kept)
+            kept = np.flatnonzero(~settled)
+            going, point = going[kept], point.take(point.law.take(kept), kept)
+        left.iterations[going] += ~left.settled[going]
         point = stepped(schur, pins[going], point, balanced=iteration > 0)
-    return left
+    return point
+
+
+def _by_softer_crests(left: Solution, law: Law, schur: Schur, pins: np.ndarray) -> None:
+    """Rows whose crests kept changing sides come in from crests that hold the water back, made easier step by step."""
+    rows = np.flatnonzero(~left.settled)
+    if not len(rows):
+        return
+    flow, pressure = left.flow[rows], left.pressure[rows]
+    for sill in SOFTER_SILLS:
+        left.settled[rows] = False
+        softened = replace(law.take(rows), sill=sill)
+        _iterated(left, rows, Point.at(softened, flow, pressure), schur, pins)
+        flow, pressure = left.flow[rows], left.pressure[rows]
 
 
 def _nothing_left(rows: int) -> tuple[Ints, Floats, Floats, Ints]:
@@ -98,30 +123,30 @@ def _settled(point: Point) -> np.ndarray:
     law, left = point.law, np.abs(point.energy)
     scale = np.maximum(np.abs(point.flow).max(axis=1, initial=0.0), SMALLEST_SCALE)[:, None]
     balanced = (np.abs(point.mass) <= FLOW_TOLERANCE * scale).all(axis=1)
-    fits = _by_pressure(law, left, np.abs(law.difference(point.pressure)))
+    fits = _by_pressure(point, left, np.abs(law.difference(point.pressure)))
     if not fits[balanced].all():
-        fits |= _by_pressure(law, left, law.largest(point.flow))
+        fits |= _by_pressure(point, left, law.largest(point.flow))
     if not fits[balanced].all():
         fits |= np.abs(law.asked(point.conductance, point.energy)) <= FLOW_TOLERANCE * scale
     settled: np.ndarray = fits.all(axis=1) & balanced
     return settled
 
 
-def _by_pressure(law: Law, left: Floats, largest: Floats) -> np.ndarray:
+def _by_pressure(point: Point, left: Floats, largest: Floats) -> np.ndarray:
     """Whether the energy left over is nothing beside the largest term; over a crest, whether it moves no water."""
     fits: np.ndarray = left <= 1e-3 + 1e-7 * largest
-    crests = law.network.crests
-    fits[:, crests] = left[:, crests] <= SILL * NO_FLOW
+    crests = point.law.network.crests
+    rounding = 8 * np.finfo(float).eps * np.abs(point.pressure).max(axis=1, initial=0.0)[:, None]
+    fits[:, crests] = left[:, crests] <= point.law.sill * NO_FLOW + rounding
     return fits
 
 
-def _note(left: Solution, rows: Ints, point: Point, settled: np.ndarray, iteration: int) -> None:
+def _note(left: Solution, rows: Ints, point: Point, settled: np.ndarray) -> None:
     """Write down where these rows stand; a row that had settled goes on standing where it did."""
     new = ~left.settled[rows]
     rows, amount = rows[new], np.abs(point.energy[new])
     left.flow[rows], left.pressure[rows] = point.flow[new], point.pressure[new]
     left.settled[rows] = settled[new]
-    left.iterations[rows] = iteration
     left.mass[rows] = np.abs(point.mass[new]).max(axis=1, initial=0.0)
     left.imbalance[rows] = amount.max(axis=1, initial=0.0)
     left.worst[rows] = amount.argmax(axis=1) if amount.shape[1] else 0
