@@ -11,6 +11,7 @@ import numpy as np
 from netsolve.circuit import End, Place, Row, Run, bore_field
 from netsolve.component import LEAK, Component, Crest, Joint, Opening
 from netsolve.declare import quantity
+from netsolve.quadratic import Quadratic
 from netsolve.stack import Floats, Ints, Slot, Stack, stacks
 from netsolve.water import GRAVITY, Array, Water
 
@@ -34,6 +35,10 @@ class _Mouth(Component):
     def slope(self, flow: Array, water: Water) -> Array:
         """Small for water that leaves, a leak for what would come in."""
         return np.where(flow > 0, self.seat, LEAK)
+
+    def quadratic(self, water: Water) -> Quadratic:
+        """Straight on either side."""
+        return Quadratic(linear=self.seat, linear_back=LEAK)
 
 
 @dataclass(frozen=True)

@@ -21,6 +21,7 @@ from netsolve.console import (
     UNITS,
     Commands,
     leave,
+    named,
     print_table,
     refuse,
     registry_of,
@@ -71,7 +72,7 @@ def check(file: Path, plugins: Sequence[Path], as_json: bool) -> None:
 @CONDITION
 @CHANGE
 @click.option(
-    "--show", multiple=True, metavar="NAME.WHAT", help='One more column, such as "raw-water pump.inlet_pressure".'
+    "--show", multiple=True, metavar="NAME.WHAT", help='One more value, such as "raw-water pump.inlet_pressure".'
 )
 @click.option("--sensitivity", metavar="PART", help="The ten numbers that move the flow of this part or run most.")
 @PLUGINS
@@ -94,11 +95,11 @@ def solve(
     if sensitivity is not None:
         _print_levers(result, sensitivity, units or result.circuit.units, as_json=as_json)
     elif as_json:
+        say(result.circuit.notes)
         click.echo(json.dumps(result.to_dict(), allow_nan=False))
     else:
         from netsolve.views.table import solve_table
 
-        say(result.circuit.notes)
         columns = shown_paths(show, result)
         print_table(lambda: solve_table(result, units or result.circuit.units, show=columns))
     leave(result, strict)
@@ -112,8 +113,7 @@ def _print_levers(result: Result, name: str, system: str, *, as_json: bool) -> N
     for row in result:
         if not row.settled:
             continue
-        if name not in row.parts and name not in row.runs:
-            refuse(f"no part or run is called '{name}'", f"there are: {', '.join([*row.parts, *row.runs])}")
+        (name,) = named([name], [*row.parts, *row.runs], "part or run") or [name]
         found = result.sensitivity(f"{name}.flow", row.condition, row.change)
         told.append(levers_dict(row, f"{name}.flow", found))
         if not as_json:
@@ -147,6 +147,7 @@ def compare(
     from netsolve.facade import compare as compare_rows
 
     effects = compare_rows(result)
+    say(result.circuit.notes)
     if as_json:
         from netsolve.study.comparison import effects_to_dict
 
@@ -154,7 +155,6 @@ def compare(
     else:
         from netsolve.views.effects import compare_table
 
-        say(result.circuit.notes)
         print_table(lambda: compare_table(effects, units or result.circuit.units))
     leave(result, strict)
 
@@ -177,6 +177,8 @@ def draw(
 
     changes = [AS_FOUND, change] if change else ()
     result = solved(file, [condition] if condition else (), changes, plugins, units)
+    last = result.rows[-1]  # the names as the file has them
+    condition, change = condition and last.condition, change and last.change
     from netsolve.views.diagram import diagram
     from netsolve.views.render import RenderError, render
 
@@ -196,15 +198,20 @@ def draw(
 @PLUGINS
 def components(name: str | None, plugins: Sequence[Path]) -> None:
     """List the kinds of parts and joints, or print the page of one."""
-    registry = registry_of(plugins)
+    from netsolve.registry import PluginError
     from netsolve.views.catalogue import catalogue, page
+
+    registry = registry_of(plugins)
 
     if name is None:
         click.echo(catalogue(registry))
         return
     if name not in registry.names():
         refuse(f"no component is called '{name}'", registry.suggest(name))
-    click.echo(page(name, registry.component(name)))
+    try:
+        click.echo(page(name, registry.component(name)))
+    except PluginError as error:
+        refuse(str(error), "mend the plugin")
 
 
 @main.command()
@@ -213,4 +220,4 @@ def schema(plugins: Sequence[Path]) -> None:
     """Print the JSON Schema of a circuit file, for editors."""
     from netsolve.views.schema import circuit_schema
 
-    click.echo(json.dumps(circuit_schema(registry_of(plugins)), indent=1, ensure_ascii=False))
+    click.echo(json.dumps(circuit_schema(registry_of(plugins)), indent=1))

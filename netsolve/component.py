@@ -12,6 +12,7 @@ from typing import ClassVar
 import numpy as np
 
 from netsolve.declare import Declared, quantity
+from netsolve.quadratic import Quadratic
 from netsolve.water import Array, Water
 
 LEAK = 1e14
@@ -50,6 +51,10 @@ class Component(_Described):
         """Derivative of `pressure_drop` by flow, Pa s/m3; central differences where a component gives none."""
         step = 1e-6 * np.maximum(np.abs(flow), 1e-6)
         return (self.pressure_drop(flow + step, water) - self.pressure_drop(flow - step, water)) / (2 * step)
+
+    def quadratic(self, water: Water) -> Quadratic | None:
+        """`pressure_drop` as a sum of powers, where it is one; the solver works those out faster. None by default."""
+        return None
 
     def closed(self) -> Array | bool:
         """Whether the part is shut by its own settings."""
@@ -92,6 +97,10 @@ class Joint(_Described):
         """Derivative of `end_loss` by flow, Pa s/m3; central differences where a joint gives none."""
         step = 1e-5 * np.maximum(np.abs(flow), 1e-6)
         return (self.end_loss(flow + step, water) - self.end_loss(flow - step, water)) / (2 * step)
+
+    def end_quadratic(self, water: Water) -> Quadratic | None:
+        """`end_loss` as a sum of powers, where it is one. None by default."""
+        return None
 
     def inflow(self) -> Array | float:
         """Flow fed into the circuit here whatever the pressure, m3/s."""

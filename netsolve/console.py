@@ -98,9 +98,13 @@ def named(wanted: Sequence[str], names: Sequence[str], kind: str) -> list[str] |
 
 def shown_paths(texts: Sequence[str], result: Result) -> list[tuple[str, ...]]:
     """The values to show, each as its path; refused where a row has none such."""
+    from netsolve.naming import fold
     from netsolve.views.values import shown
 
-    paths = [tuple(piece.strip() for piece in text.split(".")) for text in texts]
+    names = (name for row in result for things in (row.joints, row.runs, row.parts) for name in things)
+    known = {fold(name): name for name in names}
+    pieces = [[piece.strip() for piece in text.split(".")] for text in texts]
+    paths = [(known.get(fold(first), first), *rest) for first, *rest in pieces]
     for row in result:
         for path in paths if row.settled else ():
             try:

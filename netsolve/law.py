@@ -9,6 +9,8 @@ from functools import cached_property
 import numpy as np
 
 from netsolve.assemble import Network, water_of
+from netsolve.powers import Powers, powers
+from netsolve.quadratic import Quadratic
 from netsolve.stack import Floats, Ints, Stack
 from netsolve.water import GRAVITY, Water
 
@@ -74,7 +76,33 @@ class Law:
             inflow=self.inflow[rows],
             crest=self.crest[rows],
             water=water_of(self.water, rows),
-        )
+        )._with_powers_of(self, rows)
+
+    def _with_powers_of(self, other: Law, rows: Ints) -> Law:
+        """This law with the sums of another one that it is some rows of, so that they are not worked out anew."""
+        self.__dict__["powers"] = tuple(each.take(rows) for each in other.powers)
+        pairs = zip((*other.inline, *other.ends), (*self.inline, *self.ends), strict=True)
+        mine = {id(theirs): ours for theirs, ours in pairs}
+        self.__dict__["others"] = tuple(tuple(mine[id(each)] for each in some) for some in other.others)
+        return self
+
+    @cached_property
+    def powers(self) -> tuple[Powers, ...]:
+        """The laws that are sums of powers, added up."""
+        return powers(self._quadratic, len(self.network.edges))
+
+    @cached_property
+    def _quadratic(self) -> list[tuple[Stack, Quadratic]]:
+        inline = ((stack, stack.record.quadratic(self.water)) for stack in self.inline)
+        ends = ((stack, stack.record.end_quadratic(self.water)) for stack in self.ends)
+        return [(stack, law) for stack, law in (*inline, *ends) if law is not None]
+
+    @cached_property
+    def others(self) -> tuple[tuple[Stack, ...], tuple[Stack, ...]]:
+        """The stacks of parts and of ends whose laws are of another form."""
+        known = {id(stack) for stack, _ in self._quadratic}
+        inline, ends = ([each for each in some if id(each) not in known] for some in (self.inline, self.ends))
+        return tuple(inline), tuple(ends)
 
     @cached_property
     def alone(self) -> np.ndarray:
@@ -88,8 +116,13 @@ class Law:
     def drops(self, flow: Floats) -> Floats:
         """The total pressure that each edge loses, Pa."""
         total = STUB * flow
-        for stack, terms in self._terms(flow):
-            stack.add(total, terms)
+        for law in self.powers:
+            law.add(total, law.drops(flow))
+        inline, ends = self.others
+        for stack in inline:
+            stack.add(total, part_terms(stack, flow, self.water))
+        for stack in ends:
+            stack.add(total, end_terms(stack, flow, self.water))
         for stack in self.joints:
             total[:, stack.edges] += np.moveaxis(self.joint_drops(stack, flow), 0, 1)
         total[:, self.network.crests] = self.sill * flow[:, self.network.crests]
@@ -117,9 +150,12 @@ class Law:
     def conductance(self, flow: Floats, covered: tuple[Floats, Floats]) -> Conductance:
         """The inverse of the slopes at these flows, 0 where nothing is carried; `covered` as `Law.covered` gives it."""
         slope = np.full_like(flow, STUB)
-        for stack in self.inline:
+        for law in self.powers:
+            law.add(slope, law.slopes(flow))
+        inline, ends = self.others
+        for stack in inline:
             stack.add(slope, stack.weights * stack.record.slope(stack.along(flow), self.water))
-        for stack in self.ends:
+        for stack in ends:
             stack.add(slope, _end_slopes(stack, flow, self.water))
         own = 1.0 / slope
         couplings = [np.zeros((len(flow), 0))]

@@ -48,6 +48,7 @@ from netsolve.hydraulics import (
 from netsolve.materials import DRAWN, MATERIAL_NAMES, roughness_of
 from netsolve.pooling import falling, moved, rising
 from netsolve.problems import Finding
+from netsolve.quadratic import Quadratic, quadratic_k, quadratic_mouth, quadratic_rated
 from netsolve.rule import Rule, SeenPart, SeenRow, SeenRun
 from netsolve.units import show
 from netsolve.water import GRAVITY, Array, Water
@@ -73,6 +74,7 @@ __all__ = [
     "Finding",
     "Joint",
     "Opening",
+    "Quadratic",
     "Rule",
     "SeenPart",
     "SeenRow",
@@ -106,6 +108,9 @@ __all__ = [
     "orifice_recovered",
     "part_open",
     "perforated_plate",
+    "quadratic_k",
+    "quadratic_mouth",
+    "quadratic_rated",
     "quantity",
     "rated",
     "rated_slope",

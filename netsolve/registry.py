@@ -160,7 +160,7 @@ def _file_entry(file: Path) -> Entry:
 
 def _run(file: Path) -> ModuleType:
     """The module of a plugin file, known to `sys.modules` before it runs and forgotten if it fails."""
-    name = f"netsolve_plugins.{file.stem}_{abs(hash(str(file.resolve()))):x}"
+    name = f"netsolve_plugins.{abs(hash(str(file.resolve()))):x}.{file.stem}"  # a rule takes its code from the end
     spec = importlib.util.spec_from_file_location(name, file)
     assert spec is not None  # the path ends in .py
     assert spec.loader is not None

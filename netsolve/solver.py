@@ -80,14 +80,14 @@ def _solve_block(network: Network) -> Solution:
     left = Solution(flow, pressure, np.zeros(rows, dtype=bool), *_nothing_left(rows))
     pins, schur, going = pinned(network), Schur.of(network), np.arange(rows)
     law = Law.of(network)
-    point = _iterated(left, going, Point.at(law, flow, pressure), schur, pins)
+    _iterated(left, going, Point.at(law, flow, pressure), schur, pins)
     if len(network.crests):
         _by_softer_crests(left, law, schur, pins)
     return left
 
 
-def _iterated(left: Solution, going: Ints, point: Point, schur: Schur, pins: np.ndarray) -> Point:
-    """Step these rows until they settle or have had enough steps; the point where the last of them stand."""
+def _iterated(left: Solution, going: Ints, point: Point, schur: Schur, pins: np.ndarray) -> None:
+    """Step these rows until they settle or have had enough steps, and write down where they stand."""
     for iteration in range(MOST_ITERATIONS + 1):
         settled = _settled(point)
         _note(left, going, point, settled)
@@ -98,7 +98,6 @@ def _iterated(left: Solution, going: Ints, point: Point, schur: Schur, pins: np.
             going, point = going[kept], point.take(point.law.take(kept), kept)
         left.iterations[going] += ~left.settled[going]
         point = stepped(schur, pins[going], point, balanced=iteration > 0)
-    return point
 
 
 def _by_softer_crests(left: Solution, law: Law, schur: Schur, pins: np.ndarray) -> None:
@@ -124,12 +123,14 @@ def _settled(point: Point) -> np.ndarray:
     scale = np.maximum(np.abs(point.flow).max(axis=1, initial=0.0), SMALLEST_SCALE)[:, None]
     balanced = (np.abs(point.mass) <= FLOW_TOLERANCE * scale).all(axis=1)
     fits = _by_pressure(point, left, np.abs(law.difference(point.pressure)))
-    if not fits[balanced].all():
+    if fits[balanced].all():
+        return np.asarray(fits.all(axis=1) & balanced)
+    asked = np.abs(law.asked(point.conductance, point.energy))
+    fits |= asked <= FLOW_TOLERANCE * scale
+    near = balanced & (fits | (asked <= 1e-3 * scale)).all(axis=1)
+    if near.any():  # the largest term costs another look at every curve, so only where it may decide
         fits |= _by_pressure(point, left, law.largest(point.flow))
-    if not fits[balanced].all():
-        fits |= np.abs(law.asked(point.conductance, point.energy)) <= FLOW_TOLERANCE * scale
-    settled: np.ndarray = fits.all(axis=1) & balanced
-    return settled
+    return np.asarray(fits.all(axis=1) & balanced)
 
 
 def _by_pressure(point: Point, left: Floats, largest: Floats) -> np.ndarray:

@@ -16,6 +16,7 @@ import numpy.typing as npt
 
 from netsolve.component import Component
 from netsolve.declare import Quantity, declared, values_of
+from netsolve.quadratic import Quadratic
 from netsolve.water import Array, Water, sea_water
 
 ROLES = ("shut_off", "strainer", "cooler", "pump", "one_way", "vent", "restrictor", "flow_alarm")
@@ -82,10 +83,22 @@ def _sweep(part: Component) -> _Floats:
     return np.unique(np.concatenate([even, decades, -decades, [0.0]]))
 
 
+def _powers(law: Quadratic | None, flows: _Floats, values: _Floats) -> Iterator[str]:
+    """Whether the sum of powers that the part says it is gives what its curve gives."""
+    if law is None:
+        return
+    linear, square, linear_back, square_back = law.sides()
+    ahead = np.where(flows > 0, linear, linear_back), np.where(flows > 0, square, square_back)
+    told = law.constant + flows * (ahead[0] + ahead[1] * np.maximum(np.abs(flows), law.least))
+    if not np.allclose(told, values, rtol=1e-9, atol=1e-9 * float(np.abs(values).max())):
+        yield "quadratic is not what pressure_drop gives: mend one of them, or leave quadratic out"
+
+
 def _curve(part: Component, flows: _Floats, water: Water) -> Iterator[str]:
     yield from _said(part)
     values = part.pressure_drop(flows, water)
     slopes = part.slope(flows, water)
+    yield from _powers(part.quadratic(water), flows, np.asarray(values))
     for name, result in (("pressure_drop", values), ("slope", slopes)):
         shaped = np.asarray(result)
         if shaped.shape != flows.shape or shaped.dtype != np.float64:

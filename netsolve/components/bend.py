@@ -6,7 +6,20 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from netsolve.plugin import Array, Component, Water, bend_90, ft, k_drop, k_slope, mitre, quantity, word
+from netsolve.plugin import (
+    Array,
+    Component,
+    Quadratic,
+    Water,
+    bend_90,
+    ft,
+    k_drop,
+    k_slope,
+    mitre,
+    quadratic_k,
+    quantity,
+    word,
+)
 
 # Multiples of fT by angle in degrees: standard elbows and the close return bend; street elbows.
 _THREADED = {
@@ -61,6 +74,11 @@ class Bend(Component):
         """Derivative of the drop by flow, Pa s/m3."""
         k = self._coefficient()
         return k_slope(flow, self.bore, k, water, laminar=_HOOPER[self.style] / k)
+
+    def quadratic(self, water: Water) -> Quadratic:
+        """The law as the sum of its powers."""
+        k = self._coefficient()
+        return quadratic_k(self.bore, k, water, _HOOPER[self.style] / k)
 
     def _coefficient(self) -> Array:
         angle = self._angle()

@@ -6,7 +6,17 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from netsolve.plugin import Array, Component, Water, k_drop, k_slope, orifice_recovered, quantity
+from netsolve.plugin import (
+    Array,
+    Component,
+    Quadratic,
+    Water,
+    k_drop,
+    k_slope,
+    orifice_recovered,
+    quadratic_k,
+    quantity,
+)
 
 _CONTRACTION = 0.62
 # Keeps the curve rising where the hole is as wide as the bore and nothing is lost.
@@ -41,6 +51,10 @@ class Blockage(Component):
     def slope(self, flow: Array, water: Water) -> Array:
         """Derivative of the drop by flow, Pa s/m3."""
         return k_slope(flow, self.bore, self._coefficient(), water)
+
+    def quadratic(self, water: Water) -> Quadratic:
+        """The law as the sum of its powers."""
+        return quadratic_k(self.bore, self._coefficient(), water)
 
     def _coefficient(self) -> Array:
         beta = np.minimum(self.hole / self.bore, 1.0)

@@ -4,7 +4,19 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from netsolve.plugin import ENTRANCE_SHARP, EXIT, GRAVITY, Array, Opening, Water, k_drop, quantity, word
+from netsolve.plugin import (
+    ENTRANCE_SHARP,
+    EXIT,
+    GRAVITY,
+    Array,
+    Opening,
+    Quadratic,
+    Water,
+    k_drop,
+    quadratic_mouth,
+    quantity,
+    word,
+)
 
 
 class Discharge(Opening):
@@ -26,6 +38,10 @@ class Discharge(Opening):
         if self.losses == "none" or self.bore is None:
             return outside + 0.0 * flow
         return outside - k_drop(flow, self.bore, np.where(flow > 0.0, ENTRANCE_SHARP, EXIT), water)
+
+    def end_quadratic(self, water: Water) -> Quadratic:
+        """The loss at the end as the sum of its powers."""
+        return quadratic_mouth(self.bore if self.losses != "none" else None, ENTRANCE_SHARP, EXIT, water)
 
     def _in_air(self) -> Array | bool:
         if self.into is None:

@@ -2,7 +2,17 @@
 
 from collections.abc import Iterable
 
-from netsolve.plugin import EXIT, Array, Opening, Water, k_drop, quantity, word
+from netsolve.plugin import (
+    EXIT,
+    Array,
+    Opening,
+    Quadratic,
+    Water,
+    k_drop,
+    quadratic_mouth,
+    quantity,
+    word,
+)
 
 
 class ExhaustInjection(Opening):
@@ -41,6 +51,10 @@ class ExhaustInjection(Opening):
         if self.losses == "none" or self.bore is None:
             return self._gas() + 0.0 * flow
         return self._gas() - k_drop(flow, self.bore, EXIT, water)
+
+    def end_quadratic(self, water: Water) -> Quadratic:
+        """The loss at the end as the sum of its powers."""
+        return quadratic_mouth(self.bore if self.losses != "none" else None, EXIT, EXIT, water)
 
     def _gas(self) -> Array:
         if self.back_pressure_at_rated is None:

@@ -2,7 +2,16 @@
 
 from __future__ import annotations
 
-from netsolve.plugin import Array, Component, Water, k_drop, k_slope, quantity
+from netsolve.plugin import (
+    Array,
+    Component,
+    Quadratic,
+    Water,
+    k_drop,
+    k_slope,
+    quadratic_k,
+    quantity,
+)
 
 
 class FlowSwitch(Component):
@@ -31,3 +40,7 @@ class FlowSwitch(Component):
     def slope(self, flow: Array, water: Water) -> Array:
         """Derivative of the drop by flow, Pa s/m3."""
         return k_slope(flow, self.bore, self.k, water)
+
+    def quadratic(self, water: Water) -> Quadratic:
+        """The law as the sum of its powers."""
+        return quadratic_k(self.bore, self.k, water)

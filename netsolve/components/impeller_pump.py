@@ -6,7 +6,17 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from netsolve.plugin import Array, Component, Curve, CurveFamily, Water, flag, quantity, table
+from netsolve.plugin import (
+    Array,
+    Component,
+    Curve,
+    CurveFamily,
+    Quadratic,
+    Water,
+    flag,
+    quantity,
+    table,
+)
 
 
 class ImpellerPump(Component):
@@ -97,6 +107,12 @@ class ImpellerPump(Component):
         for share, curve in self._mixed():
             falls = falls + share * curve.slope(_free(curve) - (self._driven() - flow) / self._wear())
         return -falls / self._wear()
+
+    def quadratic(self, water: Water) -> Quadratic | None:
+        """The law as the sum of its powers, where it has no curve."""
+        if self.curve is not None:
+            return None
+        return Quadratic(constant=-self._driven() / self._slip(), linear=1 / self._slip())
 
     def closed(self) -> Array | bool:
         """Whether it stands: a positive pump then blocks its run."""

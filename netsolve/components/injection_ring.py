@@ -2,7 +2,16 @@
 
 from __future__ import annotations
 
-from netsolve.plugin import Array, Component, Water, quantity, rated, rated_slope
+from netsolve.plugin import (
+    Array,
+    Component,
+    Quadratic,
+    Water,
+    quadratic_rated,
+    quantity,
+    rated,
+    rated_slope,
+)
 
 
 class InjectionRing(Component):
@@ -38,6 +47,10 @@ class InjectionRing(Component):
     def slope(self, flow: Array, water: Water) -> Array:
         """Derivative of the drop by flow, Pa s/m3."""
         return rated_slope(flow, self._at_rating(), self.at, 2.0)
+
+    def quadratic(self, water: Water) -> Quadratic | None:
+        """The law as the sum of its powers."""
+        return quadratic_rated(self._at_rating(), self.at, 2.0)
 
     def _at_rating(self) -> Array:
         return self.drop / (1 - self.blocked) ** 2

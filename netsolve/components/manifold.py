@@ -2,7 +2,18 @@
 
 import numpy as np
 
-from netsolve.plugin import ENTRANCE_SHARP, EXIT, Array, Joint, Water, k_drop, quantity, word
+from netsolve.plugin import (
+    ENTRANCE_SHARP,
+    EXIT,
+    Array,
+    Joint,
+    Quadratic,
+    Water,
+    k_drop,
+    quadratic_mouth,
+    quantity,
+    word,
+)
 
 
 class Manifold(Joint):
@@ -18,3 +29,7 @@ class Manifold(Joint):
         if self.losses == "none" or self.bore is None:
             return 0.0 * flow
         return k_drop(flow, self.bore, np.where(flow > 0.0, ENTRANCE_SHARP, EXIT), water)
+
+    def end_quadratic(self, water: Water) -> Quadratic:
+        """The loss at the end as the sum of its powers."""
+        return quadratic_mouth(self.bore if self.losses != "none" else None, ENTRANCE_SHARP, EXIT, water)

@@ -6,7 +6,17 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from netsolve.plugin import Array, Component, Water, k_drop, k_slope, orifice_recovered, quantity
+from netsolve.plugin import (
+    Array,
+    Component,
+    Quadratic,
+    Water,
+    k_drop,
+    k_slope,
+    orifice_recovered,
+    quadratic_k,
+    quantity,
+)
 
 # Keeps the curve rising where the hole is as wide as the hose and nothing is lost.
 _LEAST_K = 1e-6
@@ -49,6 +59,10 @@ class Orifice(Component):
     def slope(self, flow: Array, water: Water) -> Array:
         """Derivative of the drop by flow, Pa s/m3."""
         return k_slope(flow, self.hose_bore, self._coefficient(), water)
+
+    def quadratic(self, water: Water) -> Quadratic:
+        """The law as the sum of its powers."""
+        return quadratic_k(self.hose_bore, self._coefficient(), water)
 
     def _coefficient(self) -> Array:
         beta = np.minimum(self.bore / self.hose_bore, 1.0)

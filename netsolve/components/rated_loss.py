@@ -2,7 +2,16 @@
 
 from __future__ import annotations
 
-from netsolve.plugin import Array, Component, Water, quantity, rated, rated_slope
+from netsolve.plugin import (
+    Array,
+    Component,
+    Quadratic,
+    Water,
+    quadratic_rated,
+    quantity,
+    rated,
+    rated_slope,
+)
 
 
 class RatedLoss(Component):
@@ -34,3 +43,7 @@ class RatedLoss(Component):
     def slope(self, flow: Array, water: Water) -> Array:
         """Derivative of the drop by flow, Pa s/m3."""
         return rated_slope(flow, self.drop, self.at, self.exponent)
+
+    def quadratic(self, water: Water) -> Quadratic | None:
+        """The law as the sum of its powers, where the exponent is 2."""
+        return quadratic_rated(self.drop, self.at, self.exponent)

@@ -11,9 +11,11 @@ from netsolve.plugin import (
     GRAVITY,
     Array,
     Opening,
+    Quadratic,
     Water,
     grate,
     k_drop,
+    quadratic_mouth,
     quantity,
     word,
 )
@@ -84,6 +86,10 @@ class SeaInlet(Opening):
         if self.losses == "none" or self.bore is None:
             return sea + 0.0 * flow
         return sea - k_drop(flow, self.bore, np.where(flow > 0.0, self._entrance(), EXIT), water)
+
+    def end_quadratic(self, water: Water) -> Quadratic:
+        """The loss at the end as the sum of its powers."""
+        return quadratic_mouth(self.bore if self.losses != "none" else None, self._entrance(), EXIT, water)
 
     def _entrance(self) -> Array:
         """K inwards; no grate makes an entrance better than the bare one."""

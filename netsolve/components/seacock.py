@@ -6,7 +6,20 @@ from functools import cached_property
 
 import numpy as np
 
-from netsolve.plugin import CLOSED_ANGLE, LEAK, Array, Component, Water, ball_valve, k_drop, k_slope, quantity, word
+from netsolve.plugin import (
+    CLOSED_ANGLE,
+    LEAK,
+    Array,
+    Component,
+    Quadratic,
+    Water,
+    ball_valve,
+    k_drop,
+    k_slope,
+    quadratic_k,
+    quantity,
+    word,
+)
 
 
 class Seacock(Component):
@@ -55,6 +68,13 @@ class Seacock(Component):
         """Derivative of the drop by flow, Pa s/m3."""
         k, k1 = self._loss
         return np.where(self.closed(), LEAK, k_slope(flow, self.bore, k, water, laminar=k1 / k))
+
+    def quadratic(self, water: Water) -> Quadratic:
+        """The law as the sum of its powers."""
+        k, k1 = self._loss
+        open_ = quadratic_k(self.bore, k, water, k1 / k)
+        shut = self.closed()
+        return Quadratic(linear=np.where(shut, LEAK, open_.linear), square=np.where(shut, 0.0, open_.square))
 
     @cached_property
     def _loss(self) -> tuple[Array, float]:

@@ -10,12 +10,14 @@ import numpy as np
 from netsolve.plugin import (
     Array,
     Component,
+    Quadratic,
     Water,
     area,
     cv_coefficient,
     k_drop,
     k_slope,
     perforated_plate,
+    quadratic_rated,
     quantity,
     rated,
     rated_slope,
@@ -103,6 +105,12 @@ class Strainer(Component):
         if self.mesh is not None:
             return super().slope(flow, water)
         return k_slope(flow, self._bore(), perforated_plate(self._open()), water)
+
+    def quadratic(self, water: Water) -> Quadratic | None:
+        """The law as the sum of its powers, where it is by Cv."""
+        if self.cv is None:
+            return None
+        return quadratic_rated(self._at_rating(self.cv, water), self.cv * _AT_ONE_PSI, 2.0)
 
     def _at_rating(self, cv: Array, water: Water) -> Array:
         """Drop at the flow that gives 1 psi in cold fresh water without mesh and dirt."""

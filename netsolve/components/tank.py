@@ -5,7 +5,18 @@ from typing import ClassVar
 
 import numpy as np
 
-from netsolve.plugin import ENTRANCE_SHARP, EXIT, Array, Opening, Water, k_drop, quantity, word
+from netsolve.plugin import (
+    ENTRANCE_SHARP,
+    EXIT,
+    Array,
+    Opening,
+    Quadratic,
+    Water,
+    k_drop,
+    quadratic_mouth,
+    quantity,
+    word,
+)
 
 
 class Tank(Opening):
@@ -28,6 +39,10 @@ class Tank(Opening):
             return self.surface_pressure + 0.0 * flow
         k = np.where(flow > 0.0, ENTRANCE_SHARP, EXIT)
         return self.surface_pressure - k_drop(flow, self.bore, k, water)
+
+    def end_quadratic(self, water: Water) -> Quadratic:
+        """The loss at the end as the sum of its powers."""
+        return quadratic_mouth(self.bore if self.losses != "none" else None, ENTRANCE_SHARP, EXIT, water)
 
     def check(self) -> Iterable[str]:
         """A tank is placed by its surface alone."""

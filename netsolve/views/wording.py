@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 
 from netsolve import units
@@ -117,5 +118,7 @@ def not_settled(row: RowResult, system: str) -> str:
     said = f"did not settle in {row.iterations} steps, so there is no answer"
     if row.unsettled is None:
         return said
+    if not math.isfinite(row.unsettled.imbalance):
+        return f"{said}; '{row.unsettled.run}' comes to no number at all"
     left = units.show(row.unsettled.imbalance, "pressure", system=system)
     return f"{said}; '{row.unsettled.run}' is off by {left}"

@@ -7,6 +7,7 @@ from netsolve.component import Opening
 from netsolve.components.discharge import Discharge
 from netsolve.components.exhaust_injection import ExhaustInjection
 from netsolve.components.sea_inlet import SeaInlet
+from netsolve.components.tank import Tank
 from netsolve.plugin import Water
 
 WATER = Water(density=1025.0, viscosity=1.2e-3, heat_capacity=4000.0, conductivity=0.6, vapour_pressure=1700.0)
@@ -154,3 +155,24 @@ def test_stack_of_openings_has_the_pressure_of_each() -> None:
             one = kind(height=float(heights[part]), bore=float(bores[part]))
             np.testing.assert_allclose(together[:, part], one.pressure(flow[:, part], WATER), rtol=1e-12)
             assert leaves[part] == one.one_way()
+
+
+@pytest.mark.parametrize(
+    "joint",
+    [
+        SeaInlet(height=-0.5, bore=0.038),
+        SeaInlet(height=-0.5, bore=0.038, style="projecting", grate=0.6),
+        SeaInlet(height=-0.5, losses="none"),
+        Discharge(height=0.2, bore=0.016),
+        Discharge(height=-0.2, bore=0.016),
+        ExhaustInjection(height=0.3, bore=0.032),
+        Tank(level=1.0, bore=0.02),
+    ],
+    ids=repr,
+)
+def test_the_sum_of_powers_at_an_end_is_its_loss(joint):
+    flows = np.linspace(-2e-3, 2e-3, 41)
+    law = joint.end_quadratic(WATER)
+    linear, square, linear_back, square_back = law.sides()
+    told = flows * np.where(flows > 0, linear + square * np.abs(flows), linear_back + square_back * np.abs(flows))
+    assert told == pytest.approx(joint.end_loss(flows, WATER), rel=1e-9, abs=1e-9)
