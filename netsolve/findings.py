@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from netsolve.assemble import bore_at
-from netsolve.circuit import Part, Row
+from netsolve.circuit import AS_WRITTEN, Part, Row
 from netsolve.problems import Finding
 from netsolve.result import JointResult, PartResult, Result, RowResult, Rows, RunResult
 from netsolve.rule import SEVERITIES, Rule, SeenPart, SeenRow, SeenRun, Spot
@@ -71,13 +71,18 @@ def _trapped(row: RowResult, system: str) -> Iterator[Finding]:
     if worst is None or _highest(worst) < BURSTING:
         return
     pressure = show(_highest(worst), "pressure", system=system)
-    message = f"the pressure at {worst.name} would rise to {pressure} at {row.condition}: what is fed in has no way out"
+    message = f"the pressure at {worst.name} would rise to {pressure}{_when(row)}: what is fed in has no way out"
     help = "open a valve beyond it, or let it out through a relief valve or a second branch"
     yield Finding("trapped", "danger", worst.name, message, help, _highest(worst), BURSTING, "Pa", "no hose stands it")
 
 
 def _highest(joint: JointResult) -> float:
     return max((abs(port.total_pressure) for port in joint.ports.values()), default=0.0)
+
+
+def _when(row: RowResult) -> str:
+    """` at idle`; nothing for a circuit without conditions."""
+    return "" if row.condition == AS_WRITTEN else f" at {row.condition}"
 
 
 def _has_need(part: PartResult) -> bool:
@@ -88,7 +93,7 @@ def _flow_finding(row: RowResult, run: RunResult, part: PartResult, written: Par
     verdict = part.verdict or ""
     limit = (part.max_flow if verdict == "overfed" else part.min_flow) or 0.0
     flow = abs(part.flow or 0.0)
-    message = f"{part.name} gets {of(flow, limit, system)} at {row.condition}: {verdict}; {blame(run)}"
+    message = f"{part.name} gets {of(flow, limit, system)}{_when(row)}: {verdict}; {blame(run)}"
     basis = "the need written for it"
     return Finding(
         verdict, _SEVERITY[verdict], part.name, message, _HELP[verdict], flow, limit, "m3/s", basis, written.at
@@ -122,36 +127,32 @@ def _stopped_finding(row: RowResult, state: Row, run: RunResult, needy: list[Par
     about = needy[0].name if needy else run.name
     place = state.parts[needy[0].name].at if needy else state.runs[run.name].at
     if run.verdict == "shut":
-        severity, message = (
-            "fault" if needy else "note",
-            f"{_shut_by(state, run)}, so {run.name} is shut at {row.condition}",
-        )
+        message = f"{run.name} is shut{_when(row)}: {_shut_by(state, run)}"
+        severity = "fault" if needy else "note"
         return Finding("shut", severity, about, message, "open it if the water should run", at=place)
     if run.verdict == "dry":
         source = shut_before(row, state, run)
         if source is not None:
-            message = f"nothing reaches {run.name} at {row.condition}: {source} before it is shut"
+            message = f"nothing reaches {run.name}{_when(row)}: {source} before it is shut"
             return Finding(
                 "dry", "fault" if needy else "note", about, message, "open it if the water should run", at=place
             )
-        message = f"{run.name} is dry at {row.condition}: {_lacks(row, run, system)}"
+        message = f"{run.name} is dry{_when(row)}: {_lacks(row, run, system)}"
         help = "lower its end, take out what needs opening, or raise the pressure where it begins"
         return Finding("dry", "fault", about, message, help, run.missing, None, "Pa", at=place)
     if run.flow == 0:
-        message = (
-            f"{run.name} would draw air in at {run.target} at {row.condition}: {run.source} is below the pressure there"
-        )
+        message = f"{run.name} would draw air in at {run.target}{_when(row)}: {run.source} is below the pressure there"
         help = "take the branch off the pressure side of the pump, or give it a pump of its own"
         return Finding("draws_air", "fault", about, message, help, run.missing, None, "Pa", at=place)
     amount = show(abs(run.flow or 0.0), "flow", system=system, both=True)
-    message = f"{run.name} runs backwards at {row.condition}: {amount} from {run.target} to {run.source}"
+    message = f"{run.name} runs backwards{_when(row)}: {amount} from {run.target} to {run.source}"
     help = "a check valve would stop it; look for what pushes from the other end"
     return Finding("reversed", "fault", about, message, help, run.flow, None, "m3/s", at=place)
 
 
 def _shut_by(state: Row, run: RunResult) -> str:
     closed = [name for name in run.parts if state.parts[name].fitted and bool(state.parts[name].component.closed())]
-    return f"{closed[0]} is closed" if closed and not state.runs[run.name].blanked else f"{run.name} is blanked"
+    return f"{closed[0]} is closed" if closed and not state.runs[run.name].blanked else "it is blanked"
 
 
 def _lacks(row: RowResult, run: RunResult, system: str) -> str:

@@ -8,7 +8,6 @@ import re
 import subprocess
 import sys
 from pathlib import Path
-from typing import Any
 
 import pytest
 
@@ -75,8 +74,9 @@ def test_every_row_of_a_comparison_stands_on_one_line(shell: Shell, file: Path) 
 
 def test_a_number_is_never_parted_from_its_unit(shell: Shell) -> None:
     for file in EVERY:
-        lines = [line.rstrip() for line in shell("solve", file).out.splitlines()]
-        assert [line for line in lines if re.search(r"(?<![a-z] )\b\d[\d.]*$", line)] == []
+        lines = shell("solve", file).out.splitlines()
+        assert [line for line in lines if re.match(r" *(kPa|psi|L/min|gpm|mm|%)", line)] == []
+        assert [line for line in lines if re.search(r"\d (kPa|psi|L/min|gpm|mm|%)", line)] != []
 
 
 def test_alike_assumed_values_are_said_once_in_units_of_the_trade(shell: Shell) -> None:
@@ -304,15 +304,3 @@ def test_a_terminal_that_lacks_a_character_gets_another() -> None:
     done = run("solve", POT_HAULER, "--condition", "idle", "--change", "as found", PYTHONIOENCODING="ascii")
     assert (done.returncode, done.stderr) == (0, b"")
     assert b"? 5.68 L/min" in done.stdout
-
-
-def everything(data: Any) -> list[Any]:
-    if isinstance(data, dict):
-        return [each for value in data.values() for each in everything(value)]
-    return [each for value in data for each in everything(value)] if isinstance(data, list) else [data]
-
-
-@pytest.mark.parametrize("file", EVERY, ids=lambda file: file.stem)
-def test_the_answer_as_data_holds_finite_numbers_words_and_nulls(shell: Shell, file: Path) -> None:
-    values = everything(shell("solve", file, "--json").json)
-    assert {float, str, type(None), bool} <= {type(value) for value in values}
