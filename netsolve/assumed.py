@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
+from functools import cache
 
 from netsolve.bores import wants_bore
 from netsolve.circuit import Assumed
@@ -27,6 +28,7 @@ _SYMBOLS = {
 }
 
 
+@cache
 def si_symbol(kind: str) -> str:
     """The SI unit of a kind of quantity, as `m3/s`."""
     spelled = re.sub(r"[a-z]+", lambda word: _SYMBOLS.get(word[0], word[0]), KINDS[kind].si)

@@ -95,7 +95,8 @@ class Names:
             self.complaints.error("name-cut-short", told, "leave the # out of the name", text.span)
             return False
         if wrong:
-            self.complaints.error("bad-name", f"{article(what)} cannot be named '{name}': {wrong}", _CURE, text.span)
+            help = "give it another name" if fold(name) in RESERVED else _CURE
+            self.complaints.error("bad-name", f"{article(what)} cannot be named '{name}': {wrong}", help, text.span)
         return not wrong
 
     def _fault(self, name: str) -> str:

@@ -21,6 +21,9 @@ class UnitError(ValueError):
 
 
 _LONGEST = 80
+_LEAST, _MOST = 1e-15, 1e15
+"""Nothing on board is smaller or larger in any unit; beyond them the powers of a law would leave what floats hold."""
+
 _VULGAR = "¼-¾⅐-⅞"
 _NUMBER = re.compile(
     rf"""(?P<sign>[-+−]?)(?:
@@ -45,7 +48,7 @@ def quoted(text: str) -> str:
 def leading_number(text: str) -> tuple[float, str]:
     """The finite number at the head of a text (single-spaced, stripped), and what follows it.
 
-    Raises UnitError: not-a-number, not-finite.
+    Raises UnitError: not-a-number, not-finite, out-of-range.
     """
     match = _NUMBER.match(text)
     if match is None:
@@ -57,6 +60,8 @@ def leading_number(text: str) -> tuple[float, str]:
     value = float(decimal.replace("−", "-")) if decimal else _fraction(match, text)
     if not math.isfinite(value):
         raise UnitError("not-finite", f"{quoted(text)} is too large a number", "check its exponent")
+    if value and not _LEAST <= value <= _MOST:
+        raise UnitError("out-of-range", f"{quoted(text)} is out of all proportion", "check its exponent")
     return (-value if match["sign"] in ("-", "−") else value), rest
 
 

@@ -19,7 +19,7 @@ from netsolve.law import Conductance, Law
 from netsolve.schur import Schur
 from netsolve.stack import Floats, Ints
 
-MISLED = 0.05
+MISLED = 0.02
 """A tangent misleads where more than this share of its edge's imbalance is still there at the end of the step."""
 
 TOO_FAR, TOO_SHORT = 1 / 3, 0.1
@@ -77,7 +77,7 @@ def stepped(schur: Schur, pins: np.ndarray, point: Point, *, balanced: bool) -> 
     asked = law.drive(point.pressure + rise)
     misled = _misled(point, step, asked, end)
     rows = np.flatnonzero(misled.any(axis=1))
-    if len(rows) and balanced:
+    if len(rows):
         some = point.take(law.take(rows), rows)
         old = step[rows], rise[rows]
         step[rows], rise[rows] = _mended(schur, pins[rows], some, old, (asked[rows], misled[rows], end[rows]), balanced)
@@ -147,7 +147,7 @@ def _on_curve(point: Point, step: Floats, asked: Floats, misled: np.ndarray, end
     sign = np.sign(at_low)
     beyond = misled & (at_high * sign > 0)
     high = np.where(beyond, LONGEST, high)
-    for turn in range(4):
+    for turn in range(6):
         gap = at_low - at_high
         share = np.full_like(step, 0.5) if turn % 2 else np.clip(at_low / np.where(gap == 0, 1.0, gap), 0.02, 0.98)
         trial = np.where(beyond, high, low + (high - low) * share)

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import re
 import time
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
 
 from tests.commands import POT_HAULER, Done, Shell, edited, written
+from tests.large import large
 
 PROBLEMS = sorted((Path(__file__).parents[1] / "problems").glob("*.yaml"))
 FEED = "{type: hose, bore: 5/8 in, length: 2.5 m, bends: 2}"
@@ -46,7 +48,7 @@ def hose(parameters: str) -> str:
 def bomb() -> str:
     """Nine lists of nine of the one before: 9^8 values in a few lines."""
     lines = [f"{ANCHORS[0]}: &a [x, x, x, x, x, x, x, x, x]"]
-    for before, name in zip(ANCHORS, ANCHORS[1:], strict=False):
+    for before, name in pairwise(ANCHORS):
         lines.append(f"{name}: &{name} [{', '.join([f'*{before}'] * 9)}]")
     return "\n".join(lines) + "\n"
 
@@ -194,3 +196,17 @@ def test_a_name_is_text_and_nothing_else_wherever_it_is_printed_or_drawn(
     drawn = Path("x.svg").read_text(encoding="utf-8")
     assert "<script" not in drawn
     assert "<b>bold" not in drawn
+
+
+def test_every_fault_of_a_long_file_stands_at_its_own_line_and_column(shell: Shell, tmp_path: Path) -> None:
+    lines, places = large(1_000).splitlines(), []
+    for index, line in enumerate(lines):
+        if index % 37 == 0 and "length: " in line:
+            lines[index] = line.replace("length: ", "length: -", 1)
+            places.append((index + 1, line.index("length: ") + len("length: ") + 1))
+    written(tmp_path, "\n".join(lines))
+    told = refused(shell("check", "boat.yaml"))
+    found = re.findall(r"^boat.yaml:(\d+):(\d+): error\[out-of-range\]", told, re.MULTILINE)
+    assert [(int(line), int(column)) for line, column in found] == places
+    assert len(places) > 20
+    assert shell("check", written(tmp_path, large(1_000)).name).status == 0

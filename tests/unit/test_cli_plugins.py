@@ -147,13 +147,11 @@ def test_a_rule_of_ones_own_speaks_and_is_limited_by_its_file_name(shell: Shell,
 @pytest.mark.parametrize(
     ("text", "fault"),
     [
-        (RULE.format(name="Boxes", message="1 / 0"), "'boxes' fails: {file}, line 14: ZeroDivisionError"),
+        (RULE.format(name="Boxes", message="1 / 0"), "'boxes' fails: {file}, line 13: ZeroDivisionError"),
         ("class Boxes(Rule):\n    pass\n", "'boxes' cannot be loaded: {file}, line 1: NameError"),
     ],
 )
-def test_a_rule_that_fails_is_named_with_its_file_and_line(
-    shell: Shell, folder: Path, text: str, fault: str
-) -> None:
+def test_a_rule_that_fails_is_named_with_its_file_and_line(shell: Shell, folder: Path, text: str, fault: str) -> None:
     rule = written(folder, text, "boxes.py")
     done = shell("solve", with_box(folder, "good_box"), "--plugins", folder)
     assert (done.status, done.out) == (2, "")

@@ -64,8 +64,10 @@ def test_what_is_not_finite_is_refused(text: str) -> None:
     assert refusal(text, "length").code == "not-finite"
 
 
-def test_what_overflows_in_si_is_refused() -> None:
-    assert refusal("1e305 MPa", "pressure").code == "not-finite"
+@pytest.mark.parametrize("text", ["1e305 MPa", "1.1e15 kPa", "-1e16 Pa", "1e-16 bar", "1 kPa ± 1e16 kPa"])
+def test_what_is_out_of_all_proportion_is_refused(text: str) -> None:
+    problem = refusal(text, "pressure")
+    assert (problem.code, problem.help) == ("out-of-range", "check its exponent")
 
 
 def test_a_fraction_over_zero_is_refused() -> None:
