@@ -19,6 +19,8 @@ SEAT = 1e3
 """Pa s/m3: the resistance of an open end to air for water that leaves; inwards it is a shut seat."""
 
 
+_ANY_WATER = Water(density=1000.0, viscosity=1e-3, heat_capacity=4000.0, conductivity=0.6, vapour_pressure=2e3)
+
 NO_CREST = -np.inf
 """m: the height of a crest whose vent does not work; the water always stands above it."""
 
@@ -158,14 +160,24 @@ def _inline(rows: Sequence[Row]) -> Iterator[Slot]:
 
 
 def _ends(rows: Sequence[Row]) -> Iterator[Slot]:
-    """What the ends of runs cost."""
+    """What the ends of runs cost, where they cost anything."""
+    free: dict[int, bool] = {}
     for edge, run, sign, end in _run_ends(rows[0]):
+        joints = {id(row.places[end.joint].joint): row.places[end.joint].joint for row in rows}
+        if all(free.setdefault(key, _costs_nothing(joint)) for key, joint in joints.items()):
+            continue
         bored: dict[tuple[int, float | None], Joint] = {}
         laws = []
         for row in rows:
             joint, bore = row.places[end.joint].joint, _end_bore(row, run.name, sign)
             laws.append(bored.setdefault((id(joint), bore), _with_bore(joint, bore)))
         yield Slot(_end_name(run, sign), (edge,), laws, np.ones(len(rows)), sign)
+
+
+def _costs_nothing(joint: Joint) -> bool:
+    """Whether no flow ever loses pressure at this joint, whatever the bore of the run's end."""
+    law = _with_bore(joint, 1.0).end_quadratic(_ANY_WATER)
+    return law is not None and law == Quadratic()
 
 
 def _mouths(rows: Sequence[Row]) -> Iterator[Slot]:

@@ -65,7 +65,8 @@ def number_changed(draw: st.DrawFn, text: str) -> str:
     if not found:
         return text
     match = draw(st.sampled_from(found))
-    return text[: match.start()] + draw(st.sampled_from(NUMBERS)) + text[match.end() :]
+    new: str = draw(st.sampled_from(NUMBERS))
+    return text[: match.start()] + new + text[match.end() :]
 
 
 def character_inserted(draw: st.DrawFn, text: str) -> str:
@@ -78,8 +79,8 @@ def word_moved(draw: st.DrawFn, text: str) -> str:
     values = list(re.finditer(r"(?<=: )[^,{}\[\]\n]+", text))
     if not values:
         return text
-    source, target = draw(st.sampled_from(values)), draw(st.sampled_from(values))
-    return text[: target.start()] + source[0] + text[target.end() :]
+    source, target = (draw(st.sampled_from(values)) for _ in range(2))
+    return text[: target.start()] + source.group() + text[target.end() :]
 
 
 @settings(max_examples=120, deadline=None)

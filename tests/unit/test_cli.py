@@ -12,7 +12,6 @@ from pathlib import Path
 import pytest
 
 import netsolve
-import netsolve.solver
 from tests.commands import CIRCUITS, POT_HAULER, Shell, edited, written
 
 EVERY = sorted(CIRCUITS.glob("*.yaml"))
@@ -22,17 +21,6 @@ EVERY = sorted(CIRCUITS.glob("*.yaml"))
 def shell(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Shell:
     monkeypatch.setenv("COLUMNS", "80")
     return Shell(capsys)
-
-
-@pytest.fixture
-def half_settled(monkeypatch: pytest.MonkeyPatch) -> int:
-    """A limit on iterations that some rows of the pot hauler's circuit keep and others do not; how many keep it."""
-    taken = sorted(row.iterations for row in netsolve.solve(netsolve.load(POT_HAULER)))
-    limit = taken[len(taken) // 2] - 1
-    kept = sum(1 for each in taken if each <= limit)
-    assert 0 < kept < len(taken)
-    monkeypatch.setattr(netsolve.solver, "MOST_ITERATIONS", limit)
-    return kept
 
 
 @pytest.mark.parametrize("file", EVERY, ids=lambda file: file.stem)
@@ -174,37 +162,6 @@ def test_strict_ends_with_1_only_where_a_need_is_missed(shell: Shell) -> None:
     starved = ("solve", POT_HAULER, "--condition", "idle", "--change", "as found")
     assert [shell(*each, *extra).status for each in (served, starved) for extra in ((), ("--strict",))] == [0, 0, 0, 1]
     assert shell("compare", POT_HAULER, "--strict").status == 1
-
-
-def test_rows_that_settled_are_printed_though_others_did_not(shell: Shell, half_settled: int) -> None:
-    done = shell("solve", POT_HAULER, "--json", "--strict")
-    assert done.status == 3
-    rows = done.json["rows"]
-    assert half_settled == sum(row["settled"] for row in rows)
-    for row in rows:
-        assert {"runs", "joints", "parts"} <= set(row) if row["settled"] else "runs" not in row
-        if not row["settled"]:
-            assert set(row["unsettled"]) == {"run", "imbalance_pa"}
-            assert [each["code"] for each in row["findings"]] == ["unsettled"]
-    table = shell("solve", POT_HAULER)
-    assert table.status == 3
-    assert table.out.count("NOT SETTLED:") == len(rows) - half_settled
-    assert f"{len(rows) - half_settled} not settled" in table.words
-
-
-def test_compare_and_draw_say_what_has_no_answer(shell: Shell, half_settled: int, tmp_path: Path) -> None:
-    rows = shell("solve", POT_HAULER, "--json").json["rows"]
-    compared = shell("compare", POT_HAULER, "--json")
-    assert compared.status == 3
-    unsettled = {(row["change"], row["condition"]) for row in rows if not row["settled"]}
-    for effect in compared.json["effects"]:
-        if (effect["change"], effect["condition"]) in unsettled:
-            assert (effect["after"], effect["difference"], effect["verdict_after"]) == (None, None, "unsettled")
-    row = next(row for row in rows if not row["settled"])
-    picture = tmp_path / "x.dot"
-    done = shell("draw", POT_HAULER, "--condition", row["condition"], "--change", row["change"], "-o", picture)
-    assert done.status == 3
-    assert "id not settle" in picture.read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize(("name", "magic"), [("x.svg", b"<?xml"), ("x.png", b"\x89PNG"), ("x.DOT", b"digraph")])

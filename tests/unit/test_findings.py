@@ -45,12 +45,12 @@ def edited(old: str, new: str, text: str = PIPE) -> str:
     return text.replace(old, new)
 
 
-def with_need(*, text: str = PIPE, **needs: float) -> str:
+def with_need(**needs: float) -> str:
     """The pipe whose hose wants a share of what it gets without a need."""
-    flow = solved(text).run("pipe").flow
+    flow = solved(PIPE).run("pipe").flow
     assert flow is not None
     written = "".join(f", {name}: {share * flow * 6e4:.9g} L/min" for name, share in needs.items())
-    return edited("length: 5 m}", f"length: 5 m{written}}}", text)
+    return edited("length: 5 m}", f"length: 5 m{written}}}")
 
 
 @pytest.mark.parametrize(
