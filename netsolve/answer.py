@@ -8,11 +8,12 @@ from functools import partial
 
 import numpy as np
 
-from netsolve.assemble import Network, bore_at, node_of, still_pressure
+from netsolve.assemble import Network, node_of
 from netsolve.circuit import Circuit, End, Row, Run
 from netsolve.component import NO_FLOW, Crest, Opening
 from netsolve.heights import part_levels
 from netsolve.law import end_terms, part_terms
+from netsolve.openings import bore_at, still_pressure
 from netsolve.result import JointResult, PartResult, PortResult, Result, RowResult, Rows, RunResult, Take, Unsettled
 from netsolve.sensitivity import sensitivities
 from netsolve.solver import Solution

@@ -44,16 +44,25 @@ class Component(_Described):
     paths: ClassVar[tuple[tuple[str, str], ...]] = (("in", "out"),)
 
     def pressure_drop(self, flow: Array, water: Water) -> Array:
-        """Total pressure lost from `in` to `out`, Pa; rises strictly with flow (m3/s, positive from in to out)."""
-        raise NotImplementedError(f"{type(self).__name__} has no pressure_drop")
+        """Total pressure lost from `in` to `out`, Pa; rises strictly with flow (m3/s, positive from in to out).
+
+        A component whose law is a sum of powers gives `quadratic` alone.
+        """
+        law = self.quadratic(water)
+        if law is None:
+            raise NotImplementedError(f"{type(self).__name__} has no pressure_drop")
+        return law.drop(flow)
 
     def slope(self, flow: Array, water: Water) -> Array:
         """Derivative of `pressure_drop` by flow, Pa s/m3; central differences where a component gives none."""
+        law = self.quadratic(water)
+        if law is not None:
+            return law.slope(flow)
         step = 1e-6 * np.maximum(np.abs(flow), 1e-6)
         return (self.pressure_drop(flow + step, water) - self.pressure_drop(flow - step, water)) / (2 * step)
 
     def quadratic(self, water: Water) -> Quadratic | None:
-        """`pressure_drop` as a sum of powers, where it is one; the solver works those out faster. None by default."""
+        """The law as a sum of powers, where it is one; the solver adds those up, which is faster. None by default."""
         return None
 
     def closed(self) -> Array | bool:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from netsolve.assemble import bore_at
 from netsolve.circuit import AS_WRITTEN, Part, Row
+from netsolve.openings import bore_at
 from netsolve.problems import Finding
 from netsolve.result import JointResult, PartResult, Result, RowResult, Rows, RunResult
 from netsolve.rule import SEVERITIES, Rule, SeenPart, SeenRow, SeenRun, Spot

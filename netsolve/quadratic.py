@@ -28,6 +28,26 @@ class Quadratic:
     linear_back: Array | None = None
     square_back: Array | None = None
 
+    def drop(self, flow: Array) -> Array:
+        """What it takes at a flow, Pa."""
+        ahead = flow > 0
+        linear, square, linear_back, square_back = self.sides()
+        power = np.where(ahead, square, square_back) * np.maximum(np.abs(flow), self.least)
+        drop: Array = self.constant + flow * (np.where(ahead, linear, linear_back) + power)
+        return drop
+
+    def slope(self, flow: Array) -> Array:
+        """Its derivative by flow, Pa s/m3."""
+        ahead, size = flow > 0, np.abs(flow)
+        linear, square, linear_back, square_back = self.sides()
+        power = np.where(size > self.least, 2.0 * size, self.least)
+        slope: Array = np.where(ahead, linear, linear_back) + np.where(ahead, square, square_back) * power
+        return slope
+
+    def closed_where(self, closed: Array | bool, leak: float) -> Quadratic:
+        """This law, and where a valve is closed the leak of its seat, Pa s/m3."""
+        return Quadratic(linear=np.where(closed, leak, self.linear), square=np.where(closed, 0.0, self.square))
+
     def sides(self) -> tuple[Any, Any, Any, Any]:
         """Linear and square for q > 0, then for q < 0."""
         linear_back = self.linear if self.linear_back is None else self.linear_back

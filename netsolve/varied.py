@@ -12,10 +12,11 @@ from typing import Any
 
 import numpy as np
 
-from netsolve.assemble import Network, borrowed_bores, joints_of_ends
+from netsolve.assemble import Network
 from netsolve.circuit import Row
 from netsolve.component import Opening
 from netsolve.declare import values_of
+from netsolve.openings import borrowed_bores, joints_of_ends
 from netsolve.stack import Floats, Stack
 from netsolve.water import GRAVITY, Water
 

@@ -4,7 +4,18 @@ from __future__ import annotations
 
 import numpy as np
 
-from netsolve.plugin import CLOSED_ANGLE, LEAK, Array, Component, Water, ball_valve, k_drop, k_slope, quantity, word
+from netsolve.plugin import (
+    CLOSED_ANGLE,
+    LEAK,
+    Array,
+    Component,
+    Quadratic,
+    Water,
+    ball_valve,
+    quadratic_k,
+    quantity,
+    word,
+)
 
 
 class BallValve(Component):
@@ -46,15 +57,10 @@ class BallValve(Component):
         "Hooper (1981), Chemical Engineering 88(17), 96-100: ball valve, K1 300 full and 1000 reduced",
     )
 
-    def pressure_drop(self, flow: Array, water: Water) -> Array:
-        """Loss of the valve, or leak of its seat, Pa."""
+    def quadratic(self, water: Water) -> Quadratic:
+        """The loss of the valve, or the leak of its seat, as the sum of its powers."""
         k, k1 = ball_valve(self.bore, self.shut, reduced=self.way == "reduced")
-        return np.where(self.closed(), LEAK * flow, k_drop(flow, self.bore, k, water, laminar=k1 / k))
-
-    def slope(self, flow: Array, water: Water) -> Array:
-        """Derivative of the drop by flow, Pa s/m3."""
-        k, k1 = ball_valve(self.bore, self.shut, reduced=self.way == "reduced")
-        return np.where(self.closed(), LEAK, k_slope(flow, self.bore, k, water, laminar=k1 / k))
+        return quadratic_k(self.bore, k, water, k1 / k).closed_where(self.closed(), LEAK)
 
     def closed(self) -> Array | bool:
         """Whether the handle is at 90 degrees."""

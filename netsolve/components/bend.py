@@ -6,20 +6,7 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from netsolve.plugin import (
-    Array,
-    Component,
-    Quadratic,
-    Water,
-    bend_90,
-    ft,
-    k_drop,
-    k_slope,
-    mitre,
-    quadratic_k,
-    quantity,
-    word,
-)
+from netsolve.plugin import Array, Component, Quadratic, Water, bend_90, ft, mitre, quadratic_k, quantity, word
 
 # Multiples of fT by angle in degrees: standard elbows and the close return bend; street elbows.
 _THREADED = {
@@ -64,16 +51,6 @@ class Bend(Component):
         "Rennels & Hudson (2012), Pipe Flow, ch. 15: mitre bend",
         "Hooper (1981), Chemical Engineering 88(17), 96-100: K1 of elbows 500, 800 and 1000",
     )
-
-    def pressure_drop(self, flow: Array, water: Water) -> Array:
-        """Loss of the turn, Pa."""
-        k = self._coefficient()
-        return k_drop(flow, self.bore, k, water, laminar=_HOOPER[self.style] / k)
-
-    def slope(self, flow: Array, water: Water) -> Array:
-        """Derivative of the drop by flow, Pa s/m3."""
-        k = self._coefficient()
-        return k_slope(flow, self.bore, k, water, laminar=_HOOPER[self.style] / k)
 
     def quadratic(self, water: Water) -> Quadratic:
         """The law as the sum of its powers."""

@@ -6,17 +6,7 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from netsolve.plugin import (
-    Array,
-    Component,
-    Quadratic,
-    Water,
-    k_drop,
-    k_slope,
-    orifice_recovered,
-    quadratic_k,
-    quantity,
-)
+from netsolve.plugin import Array, Component, Quadratic, Water, orifice_recovered, quadratic_k, quantity
 
 _CONTRACTION = 0.62
 # Keeps the curve rising where the hole is as wide as the bore and nothing is lost.
@@ -43,14 +33,6 @@ class Blockage(Component):
         "ISO 5167-2:2003, 5.4: permanent pressure loss of an orifice plate, with C 0.62",
         "common practice, no source: that a plug loses as much as a sharp round hole of the same area",
     )
-
-    def pressure_drop(self, flow: Array, water: Water) -> Array:
-        """Lasting loss, Pa."""
-        return k_drop(flow, self.bore, self._coefficient(), water)
-
-    def slope(self, flow: Array, water: Water) -> Array:
-        """Derivative of the drop by flow, Pa s/m3."""
-        return k_slope(flow, self.bore, self._coefficient(), water)
 
     def quadratic(self, water: Water) -> Quadratic:
         """The law as the sum of its powers."""

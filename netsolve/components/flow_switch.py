@@ -2,16 +2,7 @@
 
 from __future__ import annotations
 
-from netsolve.plugin import (
-    Array,
-    Component,
-    Quadratic,
-    Water,
-    k_drop,
-    k_slope,
-    quadratic_k,
-    quantity,
-)
+from netsolve.plugin import Component, Quadratic, Water, quadratic_k, quantity
 
 
 class FlowSwitch(Component):
@@ -32,14 +23,6 @@ class FlowSwitch(Component):
     )
 
     sources = ("the definition of a loss coefficient; K of a paddle 0.5 is an estimate, no source",)
-
-    def pressure_drop(self, flow: Array, water: Water) -> Array:
-        """K velocity heads, Pa."""
-        return k_drop(flow, self.bore, self.k, water)
-
-    def slope(self, flow: Array, water: Water) -> Array:
-        """Derivative of the drop by flow, Pa s/m3."""
-        return k_slope(flow, self.bore, self.k, water)
 
     def quadratic(self, water: Water) -> Quadratic:
         """The law as the sum of its powers."""

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import numpy as np
-
-from netsolve.plugin import LEAK, Array, Component, Water, ft, k_drop, k_slope, part_open, quantity
+from netsolve.plugin import LEAK, Array, Component, Quadratic, Water, ft, part_open, quadratic_k, quantity
 
 _OPENINGS = (0.25, 0.5, 0.75, 1.0)
 _K = (112.0, 36.0, 13.0, 9.0)
@@ -42,15 +40,10 @@ class GlobeValve(Component):
         "common practice, no source: below a quarter open as the inverse square of the opening",
     )
 
-    def pressure_drop(self, flow: Array, water: Water) -> Array:
-        """Loss of the valve, or leak of its seat, Pa."""
+    def quadratic(self, water: Water) -> Quadratic:
+        """The loss of the valve, or the leak of its seat, as the sum of its powers."""
         k = self._coefficient()
-        return np.where(self.closed(), LEAK * flow, k_drop(flow, self.bore, k, water, laminar=_HOOPER / k))
-
-    def slope(self, flow: Array, water: Water) -> Array:
-        """Derivative of the drop by flow, Pa s/m3."""
-        k = self._coefficient()
-        return np.where(self.closed(), LEAK, k_slope(flow, self.bore, k, water, laminar=_HOOPER / k))
+        return quadratic_k(self.bore, k, water, _HOOPER / k).closed_where(self.closed(), LEAK)
 
     def closed(self) -> Array | bool:
         """Whether it is wholly shut."""

@@ -6,17 +6,7 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from netsolve.plugin import (
-    Array,
-    Component,
-    Quadratic,
-    Water,
-    k_drop,
-    k_slope,
-    orifice_recovered,
-    quadratic_k,
-    quantity,
-)
+from netsolve.plugin import Array, Component, Quadratic, Water, orifice_recovered, quadratic_k, quantity
 
 # Keeps the curve rising where the hole is as wide as the hose and nothing is lost.
 _LEAST_K = 1e-6
@@ -51,14 +41,6 @@ class Orifice(Component):
     )
 
     sources = ("ISO 5167-2:2003, 5.4: permanent pressure loss of an orifice plate",)
-
-    def pressure_drop(self, flow: Array, water: Water) -> Array:
-        """Lasting loss, Pa."""
-        return k_drop(flow, self.hose_bore, self._coefficient(), water)
-
-    def slope(self, flow: Array, water: Water) -> Array:
-        """Derivative of the drop by flow, Pa s/m3."""
-        return k_slope(flow, self.hose_bore, self._coefficient(), water)
 
     def quadratic(self, water: Water) -> Quadratic:
         """The law as the sum of its powers."""

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from functools import cached_property
-
 import numpy as np
 
 from netsolve.plugin import (
@@ -14,8 +12,6 @@ from netsolve.plugin import (
     Quadratic,
     Water,
     ball_valve,
-    k_drop,
-    k_slope,
     quadratic_k,
     quantity,
     word,
@@ -59,27 +55,10 @@ class Seacock(Component):
         "Hooper (1981), Chemical Engineering 88(17), 96-100: ball valve, K1 300 full and 1000 reduced",
     )
 
-    def pressure_drop(self, flow: Array, water: Water) -> Array:
-        """Loss of the valve, or leak of its seat, Pa."""
-        k, k1 = self._loss
-        return np.where(self.closed(), LEAK * flow, k_drop(flow, self.bore, k, water, laminar=k1 / k))
-
-    def slope(self, flow: Array, water: Water) -> Array:
-        """Derivative of the drop by flow, Pa s/m3."""
-        k, k1 = self._loss
-        return np.where(self.closed(), LEAK, k_slope(flow, self.bore, k, water, laminar=k1 / k))
-
     def quadratic(self, water: Water) -> Quadratic:
-        """The law as the sum of its powers."""
-        k, k1 = self._loss
-        open_ = quadratic_k(self.bore, k, water, k1 / k)
-        shut = self.closed()
-        return Quadratic(linear=np.where(shut, LEAK, open_.linear), square=np.where(shut, 0.0, open_.square))
-
-    @cached_property
-    def _loss(self) -> tuple[Array, float]:
-        """K on the bore, and Hooper's K1."""
-        return ball_valve(self.bore, self.shut, reduced=self.way == "reduced")
+        """The loss of the valve, or the leak of its seat, as the sum of its powers."""
+        k, k1 = ball_valve(self.bore, self.shut, reduced=self.way == "reduced")
+        return quadratic_k(self.bore, k, water, k1 / k).closed_where(self.closed(), LEAK)
 
     def closed(self) -> Array | bool:
         """Whether the handle is at 90 degrees."""

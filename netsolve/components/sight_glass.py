@@ -2,16 +2,7 @@
 
 from __future__ import annotations
 
-from netsolve.plugin import (
-    Array,
-    Component,
-    Quadratic,
-    Water,
-    k_drop,
-    k_slope,
-    quadratic_k,
-    quantity,
-)
+from netsolve.plugin import Component, Quadratic, Water, quadratic_k, quantity
 
 
 class SightGlass(Component):
@@ -33,14 +24,6 @@ class SightGlass(Component):
         "the definition of a loss coefficient; K of a plain sight tube 0.2 is an estimate, no source",
         "Crane TP-410, A-26: a wide chamber loses at most an exit and an entrance, 1.5",
     )
-
-    def pressure_drop(self, flow: Array, water: Water) -> Array:
-        """K velocity heads, Pa."""
-        return k_drop(flow, self.bore, self.k, water)
-
-    def slope(self, flow: Array, water: Water) -> Array:
-        """Derivative of the drop by flow, Pa s/m3."""
-        return k_slope(flow, self.bore, self.k, water)
 
     def quadratic(self, water: Water) -> Quadratic:
         """The law as the sum of its powers."""

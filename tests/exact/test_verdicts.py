@@ -155,6 +155,23 @@ def test_a_run_has_the_worst_verdict_of_its_parts():
     assert "marginal" == answer.run("branch").verdict
 
 
+NEEDS = {
+    "starved": "min_flow: 10.5 L/min",
+    "marginal": "min_flow: 9.5 L/min",
+    "overfed": "max_flow: 9.5 L/min",
+    "served": "min_flow: 5 L/min",
+}
+
+
+@pytest.mark.parametrize("worst", range(4))
+def test_starved_is_worse_than_marginal_than_overfed_than_served(worst: int):
+    expected = list(NEEDS)[worst:]
+    parts = [rated(need=f", {NEEDS[each]}").replace("coil:", f"{each} coil:", 1) for each in expected]
+    answer = from_tank(1e3 * len(parts), ", ".join(reversed(parts)))
+    assert expected == [answer.part(f"{each} coil").verdict for each in expected]
+    assert expected[0] == answer.run("branch").verdict
+
+
 def test_a_feed_into_a_closed_place_is_told_as_a_danger():
     joints = "  feed: {type: fixed_flow, flow: 5 L/min}\n  tank: {type: tank, level: 0 m, losses: none}"
     runs = "  link: {from: feed, to: tank, parts: [{valve: {type: seacock, bore: 16 mm, shut: closed}}]}"

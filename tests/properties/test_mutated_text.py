@@ -71,7 +71,8 @@ def number_changed(draw: st.DrawFn, text: str) -> str:
 
 def character_inserted(draw: st.DrawFn, text: str) -> str:
     at = draw(st.integers(0, len(text)))
-    return text[:at] + draw(st.sampled_from(ODD)) + text[at:]
+    odd: str = draw(st.sampled_from(ODD))
+    return text[:at] + odd + text[at:]
 
 
 def word_moved(draw: st.DrawFn, text: str) -> str:

@@ -7,9 +7,10 @@ import pytest
 from CoolProp.CoolProp import PropsSI
 
 from netsolve.declare import declared
-from netsolve.glycol import FRACTION, GLYCOLS, HOTTEST, freezing_point, glycol_water
+from netsolve.glycol import _GLYCOLS, FRACTION, GLYCOLS, HOTTEST, freezing_point, glycol_water
 from netsolve.water import fresh_water
 from netsolve.waters import KINDS, GlycolWater
+from tests.fits.fit_glycol import PROPERTIES, fit, fit_freezing
 
 FLUIDS = {"ethylene": "MEG", "propylene": "MPG"}
 SHARES = np.linspace(0.0, 0.6, 13)
@@ -21,14 +22,35 @@ def coolprop(name: str, base: str, share: float, kelvin: float) -> float:
 
 @pytest.mark.parametrize("base", GLYCOLS)
 @pytest.mark.parametrize(
-    ("name", "field"), [("D", "density"), ("V", "viscosity"), ("C", "heat_capacity"), ("L", "conductivity")]
+    ("name", "field", "error"),
+    [
+        ("D", "density", 4e-6),
+        ("V", "viscosity", 4e-6),
+        ("C", "heat_capacity", 4e-6),
+        ("L", "conductivity", 1.1e-4),
+    ],
 )
-def test_properties_are_melinders_from_freezing_to_boiling(base: str, name: str, field: str) -> None:
-    # Source: Melinder (2010), as CoolProp evaluates it; the coefficients are rounded to six digits.
+def test_properties_are_melinders_within_the_stated_error(base: str, name: str, field: str, error: float) -> None:
+    # Source: Melinder (2010), as CoolProp evaluates it, from freezing to 100 degC.
     for share in SHARES:
         kelvin = np.linspace(float(freezing_point(base, share)) + 1e-3, HOTTEST, 15)
         expected = [coolprop(name, base, share, t) for t in kelvin]
-        assert getattr(glycol_water(base, share, kelvin), field) == pytest.approx(expected, rel=2e-4)
+        assert getattr(glycol_water(base, share, kelvin), field) == pytest.approx(expected, rel=error)
+
+
+@pytest.mark.parametrize("name", PROPERTIES)
+@pytest.mark.parametrize("base", GLYCOLS)
+def test_coefficients_are_those_of_the_fit_rounded(base: str, name: str) -> None:
+    found = fit(base, name)
+
+    assert found.error < 1e-12  # so the fit has the terms of the published polynomials
+    for row, expected in zip(getattr(_GLYCOLS[base], name), found.rows, strict=True):
+        assert row == pytest.approx(expected, rel=6e-4)
+
+
+@pytest.mark.parametrize("base", GLYCOLS)
+def test_freezing_points_coefficients_are_those_of_the_fit_rounded(base: str) -> None:
+    assert _GLYCOLS[base].freezing == pytest.approx(fit_freezing(base).rows[0], abs=1e-4)
 
 
 @pytest.mark.parametrize("base", GLYCOLS)
