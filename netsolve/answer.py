@@ -93,7 +93,7 @@ class _Row:
         return float(self.flow[self.index, self.network.edge_index[name]])
 
     def _run(self, run: Run) -> RunResult:
-        bare = RunResult(run.name, str(run.source), str(run.target), run.parts)
+        bare = RunResult(run.name, self._told(run.source), self._told(run.target), run.parts)
         if run.blanked:
             return bare
         lowest = min(self._lows(run), default=(None, None))
@@ -107,6 +107,10 @@ class _Row:
             lowest_at=lowest[1],
             takes=takes,
         )
+
+    def _told(self, end: End) -> str:
+        """The end of a run as people say it: the port only where the joint has several."""
+        return str(end) if len(self.row.places[end.joint].joint.ports) > 1 else end.joint
 
     def _lift(self, run: Run) -> float:
         """What it takes to raise the water from the one end to the other, Pa; the sea outside bears its share."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
@@ -10,7 +11,7 @@ from netsolve.openings import bore_at
 from netsolve.problems import Finding
 from netsolve.result import JointResult, PartResult, Result, RowResult, Rows, RunResult
 from netsolve.rule import SEVERITIES, Rule, SeenPart, SeenRow, SeenRun, Spot
-from netsolve.units import show
+from netsolve.units import convert, show
 from netsolve.verdicts import shut_before, with_verdicts
 from netsolve.water import GRAVITY
 
@@ -35,8 +36,9 @@ def _judged(result: Result, index: int, rules: Sequence[Rule], system: str) -> R
 def _unsettled(row: RowResult) -> Finding:
     left = row.unsettled
     name, amount = (left.run, left.imbalance) if left else ("", 0.0)
-    message = f"{row.condition} did not settle: {show(amount, 'pressure')} is left over in '{name}'"
-    help = f"look at the parts of '{name}': a curve that does not rise, or values far out of the ordinary"
+    left_over = show(amount, "pressure") if math.isfinite(amount) else "something that is no number"
+    message = f"{row.condition} did not settle: {left_over} is left over in {name}"
+    help = f"look at the parts of {name}: a curve that does not rise, or values far out of the ordinary"
     return Finding("unsettled", "fault", name, message, help, amount, None, "Pa")
 
 
@@ -46,6 +48,7 @@ BURSTING = 1e7
 _HELP = {
     "starved": "ease what takes the most, or raise the pressure where the branch begins",
     "marginal": "little is left for fouling: ease what takes the most",
+    "dry": "lower its end, take out what needs opening, or raise the pressure where it begins",
     "overfed": "an orifice or a smaller hose would hold the flow down; fast water wears tubes",
 }
 _SEVERITY = {"starved": "fault", "marginal": "note", "overfed": "wear"}
@@ -57,12 +60,14 @@ def _verdict_findings(row: RowResult, state: Row, system: str) -> Iterator[Findi
     for run in row.runs.values():
         needy = [row.parts[name] for name in run.parts if _has_need(row.parts[name])]
         if run.verdict in ("reversed", "shut", "dry"):
-            if needy or run.flow is not None:
+            if needy or (run.flow is not None and not _idle(run)):
                 yield _stopped_finding(row, state, run, needy, system)
             continue
         for part in needy:
             if part.verdict in _SEVERITY:
-                yield _flow_finding(row, run, part, state.parts[part.name], system)
+                culprit = _culprit(row, state, run)
+                why = culprit[0] if culprit else blame(run)
+                yield _flow_finding(row, part, state.parts[part.name], why, system)
 
 
 def _trapped(row: RowResult, system: str) -> Iterator[Finding]:
@@ -89,23 +94,37 @@ def _has_need(part: PartResult) -> bool:
     return part.fitted and (part.min_flow is not None or part.max_flow is not None)
 
 
-def _flow_finding(row: RowResult, run: RunResult, part: PartResult, written: Part, system: str) -> Finding:
+def _idle(run: RunResult) -> bool:
+    """Whether a run lies between two like pressures: what moves in it, or lacks, is too little to speak of."""
+    if run.verdict == "reversed" and run.flow:
+        return abs(run.flow) < UNSPOKEN_FLOW
+    return run.verdict != "shut" and abs(run.missing or 0.0) < UNSPOKEN_PRESSURE
+
+
+def _flow_finding(row: RowResult, part: PartResult, written: Part, why: str, system: str) -> Finding:
     verdict = part.verdict or ""
     limit = (part.max_flow if verdict == "overfed" else part.min_flow) or 0.0
     flow = abs(part.flow or 0.0)
-    message = f"{part.name} gets {of(flow, limit, system)}{_when(row)}: {verdict}; {blame(run)}"
+    message = f"{part.name} gets {of(flow, limit, system)}{_when(row)}: {verdict}; {why}"
     basis = "the need written for it"
     return Finding(
         verdict, _SEVERITY[verdict], part.name, message, _HELP[verdict], flow, limit, "m3/s", basis, written.at
     )
 
 
+UNSPOKEN_FLOW, UNSPOKEN_PRESSURE = 1e-7, 1.0
+"""m3/s and Pa: below these a run that nothing needs is not spoken of."""
+
+
 def of(flow: float, limit: float, system: str) -> str:
     """`4.9 of 5.7 L/min (1.3 of 1.5 gpm)`."""
     texts = []
     for each in (system, "us" if system == "metric" else "metric"):
-        got, unit = show(flow, "flow", system=each).rsplit(" ", 1)
-        texts.append(f"{got} of {show(limit, 'flow', system=each).rsplit(' ', 1)[0]} {unit}")
+        got, wanted = show(flow, "flow", system=each), show(limit, "flow", system=each)
+        unit = got.rsplit(" ", 1)[1]
+        if got == wanted:  # one is less than the other all the same
+            got, wanted = (f"{convert(value, 'flow', unit):.5g} {unit}" for value in (flow, limit))
+        texts.append(f"{got.rsplit(' ', 1)[0]} of {wanted}")
     return f"{texts[0]} ({texts[1]})"
 
 
@@ -126,10 +145,11 @@ def _stopped_finding(row: RowResult, state: Row, run: RunResult, needy: list[Par
     """Why a run carries nothing, or runs backwards."""
     about = needy[0].name if needy else run.name
     place = state.parts[needy[0].name].at if needy else state.runs[run.name].at
+    culprit = _culprit(row, state, run)
     if run.verdict == "shut":
-        message = f"{run.name} is shut{_when(row)}: {_shut_by(state, run)}"
+        why, help = culprit or ("nothing flows", "look for what is closed")
         severity = "fault" if needy else "note"
-        return Finding("shut", severity, about, message, "open it if the water should run", at=place)
+        return Finding("shut", severity, about, f"{run.name} is shut{_when(row)}: {why}", help, at=place)
     if run.verdict == "dry":
         source = shut_before(row, state, run)
         if source is not None:
@@ -137,8 +157,8 @@ def _stopped_finding(row: RowResult, state: Row, run: RunResult, needy: list[Par
             return Finding(
                 "dry", "fault" if needy else "note", about, message, "open it if the water should run", at=place
             )
-        message = f"{run.name} is dry{_when(row)}: {_lacks(row, run, system)}"
-        help = "lower its end, take out what needs opening, or raise the pressure where it begins"
+        why, help = culprit or (_lacks(row, run, system), _HELP["dry"])
+        message = f"{run.name} is dry{_when(row)}: {why}"
         return Finding("dry", "fault", about, message, help, run.missing, None, "Pa", at=place)
     if run.flow == 0:
         message = f"{run.name} would draw air in at {run.target}{_when(row)}: {run.source} is below the pressure there"
@@ -150,9 +170,21 @@ def _stopped_finding(row: RowResult, state: Row, run: RunResult, needy: list[Par
     return Finding("reversed", "fault", about, message, help, run.flow, None, "m3/s", at=place)
 
 
-def _shut_by(state: Row, run: RunResult) -> str:
-    closed = [name for name in run.parts if state.parts[name].fitted and bool(state.parts[name].component.closed())]
-    return f"{closed[0]} is closed" if closed and not state.runs[run.name].blanked else "it is blanked"
+def _culprit(row: RowResult, state: Row, run: RunResult) -> tuple[str, str] | None:
+    """What in a run stops it, as a phrase and its cure: a pump that stands, a valve closed or turned about."""
+    if state.runs[run.name].blanked:
+        return "it is blanked", "open it if the water should run"
+    for name in run.parts:
+        part = row.parts[name]
+        if not part.fitted:
+            continue
+        if part.status == "stopped":
+            return f"{name} stands still", "start it if the water should run"
+        if part.status == "backwards":
+            return f"{name} is fitted backwards", "turn it round"
+        if bool(state.parts[name].component.closed()):
+            return f"{name} is closed", "open it if the water should run"
+    return None
 
 
 def _lacks(row: RowResult, run: RunResult, system: str) -> str:

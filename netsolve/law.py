@@ -154,7 +154,7 @@ class Law:
             law.add(slope, law.slopes(flow))
         inline, ends = self.others
         for stack in inline:
-            stack.add(slope, stack.weights * stack.record.slope(stack.along(flow), self.water))
+            stack.add(slope, stack.weighted(stack.record.slope(stack.along(flow), self.water)))
         for stack in ends:
             stack.add(slope, _end_slopes(stack, flow, self.water))
         own = 1.0 / slope
@@ -270,14 +270,12 @@ def node_sums(network: Network, flow: Floats, arriving: Floats | None = None) ->
 
 def part_terms(stack: Stack, flow: Floats, water: Water) -> Floats:
     """What each part of the stack takes along its run, Pa: (rows, slots)."""
-    lost: Floats = stack.weights * stack.signs * stack.record.pressure_drop(stack.along(flow), water)
-    return lost
+    return stack.weighted(stack.signs * stack.record.pressure_drop(stack.along(flow), water))
 
 
 def end_terms(stack: Stack, flow: Floats, water: Water) -> Floats:
     """What each end of the stack takes along its run, Pa: (rows, slots)."""
-    lost: Floats = stack.weights * stack.signs * stack.record.end_loss(stack.along(flow), water)
-    return lost
+    return stack.weighted(stack.signs * stack.record.end_loss(stack.along(flow), water))
 
 
 def _end_slopes(stack: Stack, flow: Floats, water: Water) -> Floats:

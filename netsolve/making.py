@@ -192,7 +192,7 @@ class Maker:
         if not driven(model):
             return ""
         if not self.document.engines:
-            return "add engines: {main: {speed: 2600 rpm, rated_speed: 2600 rpm}}"
+            return "add engines: {main: {speed: 2600 rpm, rated_speed: 2600 rpm}}, or give it a speed of its own"
         if engine is None:
             return f"write {' or '.join(f'engine: {name}' for name in self.document.engines)}"
         lacking = [spec.engine for spec in driven(model).values() if getattr(engine, spec.engine) is None]

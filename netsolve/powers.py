@@ -88,7 +88,7 @@ def _of(stack: Stack, quadratic: Quadratic) -> Powers:
         np.where(ahead, square_back, square),
     )
     zero = np.zeros(len(stack.names))
-    values = {name: stack.weights * each + zero for name, each in zip(FIELDS, sided, strict=False)}
+    values = {name: stack.weighted(each + zero) for name, each in zip(FIELDS, sided, strict=False)}
     return Powers(edges=stack.edges[0], least=quadratic.least + zero, **values)
 
 

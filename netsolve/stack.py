@@ -53,6 +53,12 @@ class Stack:
         values = {name: _rows_of(value, rows) for name, value in values_of(self.record).items()}
         return replace(self, record=type(self.record).model_construct(**values), weights=_rows_of(self.weights, rows))
 
+    def weighted(self, values: Floats) -> Floats:
+        """Values (rows, slots) times the weights; nothing where the weight is 0, whatever the value there."""
+        if self.weights.all():
+            return self.weights * values
+        return np.where(self.weights == 0, 0.0, self.weights * values)
+
     def along(self, flow: Floats) -> Floats:
         """The flow (rows, slots) through each slot, counted as its law counts it."""
         through = flow[:, self.edges[0]]
