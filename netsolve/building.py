@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+import sys
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -106,8 +108,9 @@ def _try(model: type[Declared], values: dict[str, Any], reading: Reading) -> Out
         return Outcome(record, sentences=tuple(check()) if check else ())
     except ValidationError as error:
         return Outcome(errors=tuple(error.errors(include_url=False)))
-    except Exception as error:  # a plugin may raise anything
-        return Outcome(crash=blame(f"'{model.__name__}' fails", error, model.__module__))
+    except (Exception, SystemExit) as error:  # a plugin may raise anything
+        file = getattr(sys.modules.get(model.__module__), "__file__", None)
+        return Outcome(crash=blame(f"'{model.__name__}' fails", error, file or ""))
 
 
 def tell(
@@ -123,13 +126,23 @@ def tell(
         complaints.error("plugin-failed", outcome.crash, "mend the plugin, or use another type", subject.at)
     for sentence in outcome.sentences:
         help = subject.engine_help if "engine" in sentence else ""
-        complaints.error("contradiction", f"{subject.name}: {sentence}", help, subject.at)
+        at, also = _at_odds(sentence, given, subject)
+        complaints.error("contradiction", f"{subject.name}: {sentence}", help, at, also)
     for error in outcome.errors:
         key = str(error["loc"][0]) if error["loc"] else ""
         if error["type"] == "missing":
             tell_missing(key, model, subject, complaints)
         else:
             _tell_value(key, error, model, given=given, subject=subject, complaints=complaints)
+
+
+def _at_odds(sentence: str, given: Mapping[str, Node | float], subject: Subject) -> tuple[Span | None, Span | None]:
+    """The values that a sentence of `check` names: the last one written, and the one before it."""
+    named = [spot(node) for key, node in given.items() if re.search(rf"\b{re.escape(key)}\b", sentence)]
+    spans = sorted((span for span in named if span), key=lambda span: (span.line, span.column))
+    if not spans:
+        return subject.at, None
+    return spans[-1], spans[-2] if len(spans) > 1 else None
 
 
 def tell_missing(key: str, model: type[Declared], subject: Subject, complaints: Complaints) -> None:

@@ -21,8 +21,10 @@ from netsolve.console import (
     UNITS,
     Commands,
     leave,
+    loaded,
     named,
     print_table,
+    quiet,
     refuse,
     registry_of,
     say,
@@ -51,9 +53,7 @@ def main() -> None:
 @JSON
 def check(file: Path, plugins: Sequence[Path], as_json: bool) -> None:
     """Read a circuit file and print every problem with its place."""
-    from netsolve.facade import load
-
-    circuit = load(file, registry=registry_of(plugins))
+    circuit = loaded(file, registry_of(plugins))
     if as_json:
         click.echo(
             json.dumps({"format": 1, "circuit": circuit.name, "notes": [each.message for each in circuit.notes]})
@@ -64,7 +64,7 @@ def check(file: Path, plugins: Sequence[Path], as_json: bool) -> None:
     size = f"{some(first.parts, 'part')} in {some(first.runs, 'run')} between {some(first.places, 'joint')}"
     changes = circuit.changes[1:]
     rows = some(circuit.conditions, "condition") + (f" and {some(changes, 'change')}" if changes else "")
-    click.echo(f"{printable(circuit.name)}: no problems; {size}, {rows}")
+    click.echo(f"{printable(circuit.name)}\nno problems; {size}, {rows}")
 
 
 @main.command()
@@ -90,7 +90,7 @@ def solve(
     as_json: bool,
     strict: bool,
 ) -> None:
-    """Print the flows, verdicts and findings of every condition under every change."""
+    """Print the flows, verdicts and findings of every row."""
     result = solved(file, conditions, changes, plugins, units)
     if sensitivity is not None:
         _print_levers(result, sensitivity, units or result.circuit.units, as_json=as_json)
@@ -114,7 +114,8 @@ def _print_levers(result: Result, name: str, system: str, *, as_json: bool) -> N
         if not row.settled:
             continue
         (name,) = named([name], [*row.parts, *row.runs], "part or run") or [name]
-        found = result.sensitivity(f"{name}.flow", row.condition, row.change)
+        with quiet():
+            found = result.sensitivity(f"{name}.flow", row.condition, row.change)
         told.append(levers_dict(row, f"{name}.flow", found))
         if not as_json:
             print_table(partial(levers_table, row, name, found, system))
@@ -140,7 +141,7 @@ def compare(
     as_json: bool,
     strict: bool,
 ) -> None:
-    """Print what each change does to every need, against the circuit as found."""
+    """Print what each change does to every need."""
     from netsolve.circuit import AS_FOUND
 
     result = solved(file, conditions, [AS_FOUND, *changes] if changes else (), plugins, units)
@@ -169,7 +170,7 @@ def compare(
 def draw(
     file: Path, output: Path, condition: str | None, change: str | None, plugins: Sequence[Path], units: str | None
 ) -> None:
-    """Draw the circuit with its flows, verdicts and what each part takes."""
+    """Draw the circuit with its flows and verdicts."""
     format = output.suffix.lstrip(".").lower()
     if format not in ("svg", "png", "dot"):
         refuse(f"'{output}' is neither .svg, .png nor .dot", "write for example -o circuit.svg")
@@ -202,16 +203,14 @@ def components(name: str | None, plugins: Sequence[Path]) -> None:
     from netsolve.views.catalogue import catalogue, page
 
     registry = registry_of(plugins)
-
-    if name is None:
-        click.echo(catalogue(registry))
-        return
-    if name not in registry.names():
+    if name is not None and name not in registry.names():
         refuse(f"no component is called '{name}'", registry.suggest(name))
     try:
-        click.echo(page(name, registry.component(name)))
+        with quiet():
+            text = catalogue(registry) if name is None else page(name, registry.component(name))
     except PluginError as error:
         refuse(str(error), "mend the plugin")
+    click.echo(text)
 
 
 @main.command()
@@ -220,4 +219,6 @@ def schema(plugins: Sequence[Path]) -> None:
     """Print the JSON Schema of a circuit file, for editors."""
     from netsolve.views.schema import circuit_schema
 
-    click.echo(json.dumps(circuit_schema(registry_of(plugins)), indent=1))
+    with quiet():
+        made = circuit_schema(registry_of(plugins))
+    click.echo(json.dumps(made, indent=1))

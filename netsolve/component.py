@@ -28,6 +28,8 @@ class _Described(Declared):
     sources: ClassVar[tuple[str, ...]] = ()
     symbol: ClassVar[str] = ""
     roles: ClassVar[tuple[str, ...]] = ()
+    group: ClassVar[str] = ""
+    """The heading it stands under in the catalogue, where its roles do not say."""
     velocity_bore: ClassVar[str] = "bore"
     coupled: ClassVar[bool] = False
     contract: ClassVar[int] = 1
@@ -71,6 +73,10 @@ class Component(_Described):
 
     def status(self, flow: float, drop: float) -> str | None:
         """A word for the state that the part is in at this flow (m3/s) and drop (Pa), or None."""
+        return None
+
+    def least_speed(self, water: Water) -> Array | None:
+        """The speed in its bore below which the part does not work as its law says, m/s; None where there is none."""
         return None
 
 

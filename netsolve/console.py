@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import errno
+import os
 import sys
 from collections.abc import Callable, Sequence, Sized
+from contextlib import redirect_stdout
 from io import TextIOWrapper
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
@@ -13,6 +16,7 @@ import click
 from netsolve.problems import CircuitError, Problem, explain, printable
 
 if TYPE_CHECKING:
+    from netsolve.circuit import Circuit
     from netsolve.registry import Registry
     from netsolve.result import Result
 
@@ -43,7 +47,7 @@ class Commands(click.Group):
     """The commands; whatever makes a circuit unusable, and whenever that shows, is told in the same way."""
 
     def invoke(self, ctx: click.Context) -> Any:
-        """Run a command. A CircuitError is told on stderr and ends with status 2."""
+        """Run a command. A CircuitError, or an answer that cannot be written, is told on stderr: status 2."""
         for stream in (sys.stdout, sys.stderr):
             if isinstance(stream, TextIOWrapper):
                 stream.reconfigure(errors="replace")  # a terminal without '≥' shows '?' rather than nothing
@@ -52,6 +56,31 @@ class Commands(click.Group):
         except CircuitError as error:
             say(error.problems)
             raise SystemExit(WRONG_INPUT) from None
+        except OSError as error:
+            if error.errno in (errno.EPIPE, None):  # whoever read the answer has seen enough: click ends quietly
+                raise
+            _give_up_output()
+            refuse(f"the answer cannot be written: {error.strerror}".lower(), "make room, or write it elsewhere")
+
+
+def _give_up_output() -> None:
+    """Throw away what could not be written, so that it is not tried again at the very end."""
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, sys.stdout.fileno())
+    os.close(nowhere)
+
+
+def quiet() -> redirect_stdout[Any]:
+    """What plugins print while they are at work goes to stderr, so that stdout holds the answer alone."""
+    return redirect_stdout(sys.stderr)
+
+
+def loaded(file: Path, registry: Registry) -> Circuit:
+    """The circuit of a file."""
+    from netsolve.facade import load
+
+    with quiet():
+        return load(file, registry=registry)
 
 
 def registry_of(plugins: Sequence[Path]) -> Registry:
@@ -71,18 +100,15 @@ def solved(
     file: Path, conditions: Sequence[str], changes: Sequence[str], plugins: Sequence[Path], units: str | None
 ) -> Result:
     """The solved rows of a file; a name that it does not have ends the command."""
-    from netsolve.facade import load
     from netsolve.facade import solve as solve_circuit
 
     registry = registry_of(plugins)
-    circuit = load(file, registry=registry)
-    return solve_circuit(
-        circuit,
-        conditions=named(conditions, circuit.conditions, "condition"),
-        changes=named(changes, circuit.changes, "change"),
-        registry=registry,
-        system=units,
-    )
+    circuit = loaded(file, registry)
+    wanted = named(conditions, circuit.conditions, "condition"), named(changes, circuit.changes, "change")
+    with quiet():
+        result = solve_circuit(circuit, conditions=wanted[0], changes=wanted[1], registry=registry, system=units)
+        tuple(result.rows)  # each is put together, by rules too, when it is first looked at: now
+    return result
 
 
 def named(wanted: Sequence[str], names: Sequence[str], kind: str) -> list[str] | None:

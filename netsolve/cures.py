@@ -40,11 +40,15 @@ def wrong_unit(text: str, unit: str, kind: str) -> UnitError:
 
 
 def _nearest(unit: str, kind: str) -> list[str]:
-    """The spellings of this kind most like an unknown one, at most three; none needed where it has none."""
+    """The units of this kind whose spelling is most like an unknown one, each as it is usually written."""
     from difflib import get_close_matches  # only a mistake needs it
 
     spellings = list(KINDS[kind].units)
     if not spellings:
         return [""]
+    if unit == "''" and kind == "length":
+        return ["in"]
     folded = [spelling for spelling in spellings if spelling.casefold() == unit.casefold()]
-    return folded[:1] or get_close_matches(unit[:40], spellings, n=3, cutoff=0.5)
+    near = get_close_matches(unit[:40], spellings, n=3, cutoff=0.5)
+    usual = {expression: spelling for spelling, expression in reversed(list(KINDS[kind].units.items()))}
+    return folded[:1] or list(dict.fromkeys(usual[KINDS[kind].units[spelling]] for spelling in near))

@@ -45,7 +45,8 @@ def quantity(kind: str, doc: str, *, default: Any = REQUIRED, **more: Any) -> An
     `spread` the usual relative uncertainty; `sizes` the standard size list it comes in; `same_as` the field whose
     value is taken when none is given; `engine` (and `times`) the engine's setting taken (and the field that
     multiplies it); `written_as` the key under which it is written too, told apart by its dimension;
-    `alias` the one key under which it is written, where the field cannot bear that name.
+    `alias` the one key under which it is written, where the field cannot bear that name; `example` what the
+    catalogue writes for it, which puts a field that may be left out into the catalogue's example.
     """
     return _field(Quantity(kind, doc, **more), default, alias=more.get("alias"))
 
@@ -61,15 +62,21 @@ def flag(doc: str, *, default: Any = REQUIRED, assumed: str = "", hidden: bool =
 
 
 def table(
-    doc: str, *, default: Any = REQUIRED, by: tuple[str, str] | None = None, hidden: bool = False, **columns: str
+    doc: str,
+    *,
+    default: Any = REQUIRED,
+    by: tuple[str, str] | None = None,
+    example: str = "",
+    hidden: bool = False,
+    **columns: str,
 ) -> Any:
-    """A field that holds a curve; each column is given as `name="kind"`, the abscissa first.
+    """A field that holds a curve; each column is given as `name="kind"`, the abscissa first, `example` as YAML.
 
     `by=("speed", "rotation")` is a further column that may be left out: where it is written, the field holds a
     CurveFamily with one curve for each of its values.
     """
     file = f"; a list, or a CSV file beside the circuit that begins with '{Table(doc, columns).header()}'"
-    return _field(Table(doc + file, columns, by, hidden=hidden), default)
+    return _field(Table(doc + file, columns, by, example=example, hidden=hidden), default)
 
 
 def _field(spec: Spec, default: Any, *, alias: str | None = None) -> Any:

@@ -94,22 +94,27 @@ def _blaming(circuit: Circuit, rules: Sequence[type[Any]], run: Callable[[], Ans
     """What it returns; CircuitError at the line that asks for it where a component or rule from elsewhere raises."""
     try:
         return run()
-    except Exception as error:
+    except (Exception, SystemExit) as error:
         problem = _plugin_problem(circuit, rules, error)
         if problem is None:
             raise
         raise CircuitError([problem]) from error
 
 
-def _plugin_problem(circuit: Circuit, rules: Sequence[type[Any]], error: Exception) -> Problem | None:
+def _plugin_problem(circuit: Circuit, rules: Sequence[type[Any]], error: BaseException) -> Problem | None:
     from netsolve.registry import blame
 
     files = {frame.filename for frame in traceback.extract_tb(error.__traceback__)}
     theirs = tuple(_from_elsewhere(circuit, rules))
-    guilty = [each for each in theirs if getattr(sys.modules.get(each[0]), "__file__", None) in files]
+    guilty = [each for each in theirs if _file(each[0]) in files]
     for module, name, at in (*guilty, *theirs)[:1]:
-        return Problem("plugin-failed", blame(f"{name} fails", error, module), "mend the plugin, or leave it out", at)
+        told = blame(f"{name} fails", error, _file(module))
+        return Problem("plugin-failed", told, "mend the plugin, or leave it out", at)
     return None
+
+
+def _file(module: str) -> str:
+    return getattr(sys.modules.get(module), "__file__", None) or ""
 
 
 def _from_elsewhere(circuit: Circuit, rules: Iterable[type[Any]]) -> Iterator[tuple[str, str, Span | None]]:

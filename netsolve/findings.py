@@ -211,8 +211,20 @@ def _seen_part(part: PartResult, state: Row) -> SeenPart:
     height = part.height or 0.0
     inlet = Spot(part.inlet_pressure, height, bore_at(state, part.name, outlet=False))
     outlet = Spot(part.outlet_pressure, height, bore_at(state, part.name, outlet=True))
-    roles = written.component.roles
-    return SeenPart(part.name, part.type, part.run, roles, part.flow or 0.0, part.velocity, inlet, outlet, written.at)
+    component, flow = written.component, part.flow or 0.0
+    least = component.least_speed(state.water)
+    return SeenPart(
+        part.name,
+        part.type,
+        part.run,
+        component.roles,
+        flow,
+        part.velocity,
+        inlet,
+        outlet,
+        written.at,
+        None if least is None else float(least),
+    )
 
 
 def with_limits(rules: Sequence[type[Rule]], limits: Mapping[str, object]) -> list[Rule]:

@@ -65,10 +65,11 @@ class Names:
         if not self._may_be_name(what, text):
             self.refused.add(fold(text.value))
             return None
-        first = self.known.setdefault(fold(text.value), Name(text.value.strip(), what, text))
+        name = " ".join(text.value.split())  # a pasted name may have spaces of another width
+        first = self.known.setdefault(fold(name), Name(name, what, text))
         if first.at is text:
             return first.name
-        message = f"{article(what)} is named '{text.value.strip()}', as {article(first.what)} is"
+        message = f"{article(what)} is named '{name}', as {article(first.what)} is"
         if first.what == what:
             message = f"two {what}s are named '{first.name}'"
         self.complaints.error("duplicate-name", message, "give one of them another name", text.span, first.at.span)

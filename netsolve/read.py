@@ -173,6 +173,9 @@ def _limits(node: Node | None, registry: Registry, builder: Builder) -> dict[str
             limits[code] = "off"
         elif code in registry.rule_entries:
             limits[code] = _thresholds(code, key, value, registry=registry, builder=builder)
+        elif code in VERDICT_CODES:
+            message = f"'{code}' is a verdict: it has no limit, and can only be silenced"
+            builder.complaints.error("bad-limit", message, f"write {code}: off", value.span)
         else:
             limits[code] = plain(value)
         if code not in registry.rule_entries and code not in VERDICT_CODES:

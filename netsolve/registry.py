@@ -18,9 +18,19 @@ from typing import Any
 
 from netsolve.aliases import ALIASES
 from netsolve.component import Component, Joint
+from netsolve.declare import Quantity, declared
+from netsolve.spellings import KINDS
 
 CONTRACT = 1
 """The version of the component contract that this program keeps."""
+
+OURS = "netsolve"
+"""The origin of what comes with netsolve."""
+
+RESERVED = ("type", "note", "fitted", "count", "min_flow", "max_flow") + (
+    "copy", "json", "schema", "dict", "validate", "check", "ports", "sources",
+)  # fmt: skip
+"""No parameter may be called so: what every part or joint carries, and what every class has."""
 
 Kind = type[Component] | type[Joint]
 
@@ -36,6 +46,7 @@ class Entry:
     name: str
     origin: str
     load: Callable[[], Any]
+    file: str = ""
 
 
 @dataclass(frozen=True)
@@ -138,7 +149,7 @@ def _package(package: str) -> list[Entry]:
     root, folder = package.split(".")
     files = (Path(item.name) for item in resources.files(root).joinpath(folder).iterdir())
     stems = sorted(file.stem for file in files if file.suffix == ".py" and not file.stem.startswith("_"))
-    return [Entry(stem, "netsolve", _importer(f"{package}.{stem}")) for stem in stems]
+    return [Entry(stem, OURS, _importer(f"{package}.{stem}")) for stem in stems]
 
 
 def _importer(module: str) -> Callable[[], ModuleType]:
@@ -155,7 +166,7 @@ def _distribution(point: metadata.EntryPoint) -> str:
 
 
 def _file_entry(file: Path) -> Entry:
-    return Entry(file.stem, str(file), lambda: _run(file))
+    return Entry(file.stem, str(file), lambda: _run(file), os.path.abspath(file))
 
 
 def _run(file: Path) -> ModuleType:
@@ -194,7 +205,7 @@ def _found(entry: Entry, bases: tuple[type[Any], ...]) -> Any:
     try:
         loaded = entry.load()
     except (Exception, SystemExit) as error:
-        raise PluginError(blame(f"'{entry.name}' cannot be loaded", error)) from error
+        raise PluginError(blame(f"'{entry.name}' cannot be loaded", error, entry.file)) from error
     if isinstance(loaded, type):
         found = [loaded] if issubclass(loaded, bases) else []
     else:
@@ -219,16 +230,28 @@ def _checked(name: str, kind: Kind, origin: str) -> Kind:
     if kind.contract != CONTRACT:
         told = f"'{name}' from {origin} keeps contract {kind.contract}, this netsolve knows {CONTRACT}"
         raise PluginError(told)
+    if origin != OURS and (fault := _fault(kind)):
+        raise PluginError(f"'{name}' from {origin}: {fault}")
     return kind
 
 
-def blame(what: str, error: BaseException, module: str = "") -> str:
-    """One sentence: what failed, the file and line at which it did (in that module), and the exception."""
+def _fault(kind: Kind) -> str:
+    """What is wrong with the parameters of a class from elsewhere; nothing for a sound one."""
+    for key, spec in declared(kind).items():
+        if key in RESERVED:
+            return f"its parameter '{key}' has a reserved name: give it another"
+        if isinstance(spec, Quantity) and spec.kind not in KINDS:
+            return f"its '{key}' is of the kind '{spec.kind}', which there is not"
+    return ""
+
+
+def blame(what: str, error: BaseException, file: str = "") -> str:
+    """One sentence: what failed, the file and line at which it did (in that file, if it is there), the exception."""
     told = (str(error).splitlines() or [""])[0]
     if isinstance(error, SyntaxError):
-        return f"{what}: {error.filename}, line {error.lineno}: {type(error).__name__}: {error.msg}"
+        line = f", line {error.lineno}" if error.lineno else ""
+        return f"{what}: {error.filename or file}{line}: {type(error).__name__}: {error.msg}"
     frames = traceback.extract_tb(error.__traceback__)
-    file = getattr(sys.modules.get(module), "__file__", None)
     at = [frame for frame in frames if frame.filename == file] or [
         frame for frame in frames if not _is_ours(frame.filename)
     ]

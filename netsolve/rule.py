@@ -24,7 +24,10 @@ class Spot:
 
 @dataclass(frozen=True)
 class SeenPart:
-    """A fitted part as a rule sees it; flow in m3/s, velocity in m/s, `roles` as its component declares them."""
+    """A fitted part as a rule sees it; flow in m3/s, velocity in m/s, `roles` as its component declares them.
+
+    `least_speed` (m/s) is the velocity below which the part does not work as its law says, None where there is none.
+    """
 
     name: str
     type: str
@@ -35,6 +38,7 @@ class SeenPart:
     inlet: Spot
     outlet: Spot
     at: Span | None
+    least_speed: float | None = None
 
 
 @dataclass(frozen=True)

@@ -47,6 +47,7 @@ class Quantity:
     times: str = ""
     written_as: str = ""
     alias: str = ""
+    example: str = ""
     hidden: bool = False
 
     def read(self, value: Any, reading: Reading) -> float:
@@ -93,7 +94,7 @@ class Quantity:
 
     def schema(self) -> dict[str, Any]:
         """The JSON Schema of the written value, for editors."""
-        examples = [*self.words, *units.examples(self.kind)]
+        examples = list(dict.fromkeys([*filter(None, [self.example]), *self.words, *units.examples(self.kind)]))
         written: dict[str, Any] = {"type": "string", "pattern": units.pattern(self.kind)}
         options = [written, {"type": "number"}] if self.kind in ("number", "ratio") else [written]
         if self.words:
@@ -158,6 +159,7 @@ class Table:
     columns: Mapping[str, str]
     by: tuple[str, str] | None = None
     assumed: str = ""
+    example: str = ""
     hidden: bool = False
 
     def read(self, value: Any, reading: Reading) -> Curve | CurveFamily:

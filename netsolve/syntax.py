@@ -137,6 +137,9 @@ def _no_colon(slip: Slip, start: Mark) -> Problem:
 def _stray_colon(slip: Slip) -> Problem:
     if slip.mark[1] > _LONGEST_NAME:
         return slip.problem(f"a name is longer than {_LONGEST_NAME} characters", "use a short name")
+    if bare := re.match(r"(\s*(?:- +)*)([^\s:{}\[\]\"',#][^:{}\[\]\"',#]*?)(\s*)\{", slip.before):
+        where = slip.page.span((slip.mark[0], bare.end(1)), (slip.mark[0], bare.end(2)))
+        return slip.problem(f"no colon after {quoted(bare[2])}", f"write {bare[2]}: {{…}}", where)
     if first := re.search(r":\s+", slip.before):
         value = re.split(r"\s#", slip.line[first.end() :], maxsplit=1)[0].strip()
         return slip.problem("a second ': ' on one line", f"put the value in quotes: {quoted(value)}")

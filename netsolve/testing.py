@@ -95,7 +95,7 @@ def _powers(law: Quadratic | None, flows: _Floats, values: _Floats) -> Iterator[
 
 
 def _curve(part: Component, flows: _Floats, water: Water) -> Iterator[str]:
-    yield from _said(part)
+    yield from _said(part, water)
     values = part.pressure_drop(flows, water)
     slopes = part.slope(flows, water)
     yield from _powers(part.quadratic(water), flows, np.asarray(values))
@@ -117,11 +117,14 @@ def _curve(part: Component, flows: _Floats, water: Water) -> Iterator[str]:
     yield from _steepness(part, flows, drops, steepness, water)
 
 
-def _said(part: Component) -> Iterator[str]:
+def _said(part: Component, water: Water) -> Iterator[str]:
     for sentence in part.check():
         yield f"check() objects to it: {sentence}; give the test parts that are right"
     if part.status(0.0, 0.0) is not None and not isinstance(part.status(0.0, 0.0), str):
         yield "status() gives no word: return a str or None"
+    least = part.least_speed(water)
+    if least is not None and not 0 < float(least) < np.inf:
+        yield "least_speed() gives no speed: return m/s above zero, or None"
     if np.asarray(part.closed()).dtype != np.bool_:
         yield "closed() gives no yes or no: return a comparison"
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cache
@@ -26,9 +27,9 @@ class Placement(Declared):
     def check(self) -> Iterable[str]:
         """A need that cannot be met, and half a part."""
         if self.min_flow is not None and self.max_flow is not None and self.min_flow > self.max_flow:
-            yield "min_flow is above max_flow"
+            yield "min_flow is above max_flow: swap the two, or leave one out"
         if self.count != int(self.count):
-            yield "count is a whole number"
+            yield f"count is a whole number: write {math.ceil(self.count)}"
 
 
 Model = type[Declared]

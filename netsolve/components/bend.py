@@ -26,6 +26,8 @@ class Bend(Component):
     (below 1 in) have been measured at twice Crane's figure.
     """
 
+    group = "Pipes and hoses"
+
     bore: float = quantity("length", "bore of the fitting, measured; 8 to 80 mm", shown="mm", above=0)
     style: str = word(
         "sweep (long, r/d 1.5), standard (threaded elbow), street (male and female), mitre (sharp inside, as "

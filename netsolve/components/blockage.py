@@ -26,6 +26,7 @@ class Blockage(Component):
         shown="mm",
         above=0,
         worst=1e-4,
+        example="8 mm",
     )
     bore: float = quantity("length", "inside diameter of what is blocked", shown="mm", above=0)
 

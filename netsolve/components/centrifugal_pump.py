@@ -28,13 +28,14 @@ class CentrifugalPump(Component):
         "points of flow and head at full speed, from the data sheet", default=None, flow="flow", head="head"
     )
     shutoff: float | None = quantity(
-        "head", "head against a closed valve; 2.5 to 4 m for small bilge pumps", default=None, above=0
+        "head", "head against a closed valve; 2.5 to 4 m for small bilge pumps", default=None, above=0, example="3 m"
     )
     open_flow: float | None = quantity(
         "flow",
         "flow at no head, as printed on small pumps (15 to 33 % optimistic in tests)",
         default=None,
         above=0,
+        example="40 L/min",
     )
     speed: float = quantity("ratio", "speed as a share of that of the curve", default=1.0, at_least=0)
     worn: float = quantity(

@@ -25,6 +25,7 @@ _K = {"spring": 6.0, "ball": 10.0, "duckbill": 5.0}
 _SWING_FT = 100.0
 _CRACK_SPEED = 1e-7  # m/s, over which the cracking pressure builds up: far below what counts as flow
 _BARELY = 1.05
+_SWING_LIFT = 45.0  # m/s times the root of kg/m3: Crane's least speed for the angled seat whose K is 100 fT
 
 
 class CheckValve(Component):
@@ -66,7 +67,7 @@ class CheckValve(Component):
     backwards: bool = flag("whether its arrow points against the run", default=False)
 
     sources = (
-        "Crane TP-410, A-27: swing check valve 100 fT",
+        "Crane TP-410, A-27: swing check valve 100 fT, its disc wholly lifted above 45/sqrt(density) m/s",
         "makers' data: spring in-line valves crack at 0.5 to 5 psi, duckbills at 0.1 to 0.5 psi",
         "common practice, no source: swing 0.3 kPa; K of spring, ball and duckbill valves",
     )
@@ -95,6 +96,10 @@ class CheckValve(Component):
         if forward < NO_FLOW:
             return "backwards" if self.backwards else "shut"
         return "cracking" if abs(drop) < _BARELY * self._cracking() else "open"
+
+    def least_speed(self, water: Water) -> Array | None:
+        """The speed that holds a swing valve's disc open, m/s: Crane's, for heavy metal discs."""
+        return _SWING_LIFT / np.sqrt(water.density) if self.style == "swing" else None
 
     def _ramp(self) -> Array:
         return _CRACK_SPEED * area(self.bore)

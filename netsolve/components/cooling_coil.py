@@ -36,15 +36,17 @@ class CoolingCoil(Component):
         shown="mm",
         above=0,
         spread=0.03,
+        example="13.8 mm",
     )
     length: float = quantity(
-        "length", "length of tube in the coil: turns times 3.14 coil diameters; 4 to 10 m", above=0
+        "length", "length of tube in the coil: turns times 3.14 coil diameters; 4 to 10 m", above=0, example="8 m"
     )
     coil_diameter: float = quantity(
         "length",
         "diameter of the coil, from centre to centre of the tube; 150 to 300 mm",
         shown="mm",
         above=0,
+        example="250 mm",
     )
     scale: float = quantity(
         "length",

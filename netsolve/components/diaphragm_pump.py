@@ -23,7 +23,9 @@ class DiaphragmPump(Component):
     rated_flow: float = quantity(
         "flow", "flow at no pressure, from its plate; 10 to 20 L/min", shown="L/min", above=0, spread=0.15
     )
-    cut_out: float = quantity("head", "pressure at which its switch stops it; 2 to 4 bar", shown="bar", above=0)
+    cut_out: float = quantity(
+        "head", "pressure at which its switch stops it; 2 to 4 bar", shown="bar", above=0, example="2.8 bar"
+    )
     worn: float = quantity(
         "ratio",
         "share of the flow lost to worn valves or low voltage",

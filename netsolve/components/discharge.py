@@ -22,8 +22,8 @@ from netsolve.plugin import (
 class Discharge(Opening):
     """An outlet into the air, where water can only leave, or into the sea; the exit head is lost."""
 
-    height: float = quantity("length", "height of the outlet above the waterline at rest", shown="m")
-    bore: float | None = quantity("length", "bore of the outlet", shown="mm", above=0, default=None)
+    height: float = quantity("length", "height of the outlet above the waterline at rest", shown="m", example="0.2 m")
+    bore: float | None = quantity("length", "bore of the outlet", shown="mm", above=0, default=None, example="16 mm")
     into: str | None = word(
         "what the water leaves into; without it, by the sign of the height", "air", "sea", default=None
     )

@@ -18,8 +18,12 @@ from netsolve.plugin import (
 class ExhaustInjection(Opening):
     """Where water enters the exhaust, against the gas pressure there; water can only leave."""
 
-    height: float = quantity("length", "height of the injection point above the waterline at rest", shown="m")
-    bore: float | None = quantity("length", "inside diameter of the nipple", shown="mm", above=0, default=None)
+    height: float = quantity(
+        "length", "height of the injection point above the waterline at rest", shown="m", example="0.3 m"
+    )
+    bore: float | None = quantity(
+        "length", "inside diameter of the nipple", shown="mm", above=0, default=None, example="32 mm"
+    )
     back_pressure: float = quantity("pressure", "gas pressure at the injection point", shown="kPa", default=0.0)
     back_pressure_at_rated: float | None = quantity(
         "pressure",

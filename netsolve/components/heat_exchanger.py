@@ -27,7 +27,7 @@ class HeatExchanger(Component):
         "drop when clean at the flow `at`, from the data sheet, in this circuit's water; 10 to 40 kPa",
         above=0,
     )
-    at: float = quantity("flow", "the flow at which it has that drop", above=0)
+    at: float = quantity("flow", "the flow at which it has that drop", above=0, example="100 L/min")
     exponent: float = quantity(
         "number",
         "power of flow with which the drop grows; 1.75 to 2",

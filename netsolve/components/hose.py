@@ -35,6 +35,8 @@ class Hose(Component):
     recovery.
     """
 
+    group = "Pipes and hoses"
+
     bore: float = quantity(
         "length",
         "inside diameter, as printed on the hose; 10 to 76 mm",
@@ -43,7 +45,7 @@ class Hose(Component):
         spread=0.04,
         sizes="hose",
     )
-    length: float = quantity("length", "length along the hose's centreline", shown="m", above=0)
+    length: float = quantity("length", "length along the hose's centreline", shown="m", above=0, example="2 m")
     roughness: float = quantity(
         "length",
         "height of the wall's roughness; 0.005 to 0.02 mm in smooth rubber or PVC, more where it perished",

@@ -28,12 +28,15 @@ class HoseTail(Component):
     over hose bore; the same either way round.
     """
 
+    group = "Pipes and hoses"
+
     bore: float = quantity(
         "length",
         "hole of the tail, by calipers or a drill's shank; 1.5 to 5 mm less than its hose",
         shown="mm",
         above=0,
         spread=0.1,
+        example="12 mm",
     )
     hose_bore: float = quantity("length", "inside diameter of the hose on it", shown="mm", above=0, sizes="hose")
     length: float = quantity(

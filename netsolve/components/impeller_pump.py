@@ -38,6 +38,7 @@ class ImpellerPump(Component):
         "flow at the rated speed and no pressure, from the pump's data sheet; a curve goes before it",
         above=0,
         spread=0.15,
+        example="110 L/min",
     )
     rated_speed: float = quantity("rotation", "speed of the pump's shaft at the rated flow", above=0)
     speed: float | None = quantity(

@@ -22,9 +22,13 @@ class InjectionRing(Component):
     """
 
     drop: float = quantity(
-        "head", "drop at the flow `at` with all holes open, without the exit; 5 to 20 kPa", shown="kPa", above=0
+        "head",
+        "drop at the flow `at` with all holes open, without the exit; 5 to 20 kPa",
+        shown="kPa",
+        above=0,
+        example="12 kPa",
     )
-    at: float = quantity("flow", "the flow at which it has that drop", shown="L/min", above=0)
+    at: float = quantity("flow", "the flow at which it has that drop", shown="L/min", above=0, example="100 L/min")
     blocked: float = quantity(
         "ratio",
         "share of its holes' area closed by salt and rust",

@@ -12,7 +12,9 @@ class Loss(Component):
     """
 
     bore: float = quantity("length", "bore in which the speed is taken", shown="mm", above=0)
-    k: float = quantity("number", "loss coefficient, velocity heads in that bore, from a handbook", above=0)
+    k: float = quantity(
+        "number", "loss coefficient, velocity heads in that bore, from a handbook", above=0, example="1.6"
+    )
 
     sources = ("the definition of a loss coefficient; values from Crane TP-410 or Idelchik are the user's",)
 

@@ -18,7 +18,10 @@ class MeasuredLoss(Component):
     """
 
     curve: Curve = table(
-        "points of flow and drop, in this circuit's water, measured or from the data sheet", flow="flow", drop="head"
+        "points of flow and drop, in this circuit's water, measured or from the data sheet",
+        flow="flow",
+        drop="head",
+        example="[{flow: 5 L/min, drop: 2 kPa}, {flow: 10 L/min, drop: 7 kPa}]",
     )
     bore: float | None = quantity("length", "bore of its connections", shown="mm", default=None, above=0)
 

@@ -27,6 +27,7 @@ class Orifice(Component):
         shown="mm",
         above=0,
         worst=1e-4,
+        example="9 mm",
     )
     hose_bore: float = quantity(
         "length", "inside diameter of the hose or pipe behind it", shown="mm", above=0, sizes="hose"

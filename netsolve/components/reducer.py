@@ -29,9 +29,12 @@ class Reducer(Component):
     and an enlargement's where it comes out of it, so it differs between the two directions of flow.
     """
 
+    group = "Pipes and hoses"
     velocity_bore = "bore_out"
 
-    bore_in: float = quantity("length", "bore where water enters in forward flow, measured", shown="mm", above=0)
+    bore_in: float = quantity(
+        "length", "bore where water enters in forward flow, measured", shown="mm", above=0, example="25 mm"
+    )
     bore_out: float = quantity("length", "bore where water leaves in forward flow, measured", shown="mm", above=0)
     style: str = word("sudden (a step, as in a bushing) or taper (a cone)", "sudden", "taper", default="sudden")
     angle: float = quantity(

@@ -42,8 +42,12 @@ class SeaInlet(Opening):
     Inwards p = -rho g z + recovery rho V^2/2 - K rho v^2/2; outwards p stands rho v^2/2 above the sea's.
     """
 
-    height: float = quantity("length", "height of the opening; below the waterline it is negative", shown="m")
-    bore: float | None = quantity("length", "inside diameter behind the opening", shown="mm", above=0, default=None)
+    height: float = quantity(
+        "length", "height of the opening; below the waterline it is negative", shown="m", example="-0.5 m"
+    )
+    bore: float | None = quantity(
+        "length", "inside diameter behind the opening", shown="mm", above=0, default=None, example="32 mm"
+    )
     style: str = word(
         "shape of the opening",
         "flush",

@@ -49,6 +49,7 @@ class Strainer(Component):
         default=None,
         above=0,
         spread=0.2,
+        example="20",
     )
     open_area_ratio: float | None = quantity(
         "ratio",
@@ -59,7 +60,7 @@ class Strainer(Component):
         below=1,
         spread=0.1,
     )
-    bore: float | None = quantity("length", "bore of its ports", shown="mm", default=None, above=0)
+    bore: float | None = quantity("length", "bore of its ports", shown="mm", default=None, above=0, example="25 mm")
     mesh: float | None = quantity(
         "number", "wires to the inch of the woven lining; 20 to 100", default=None, above=0, at_most=100
     )

@@ -22,7 +22,7 @@ from netsolve.plugin import (
 class Tank(Opening):
     """A bucket or header tank of steady level; each run loses entrance or exit there."""
 
-    level: float = quantity("length", "height of the surface above the waterline at rest", shown="m")
+    level: float = quantity("length", "height of the surface above the waterline at rest", shown="m", example="1 m")
     surface_pressure: float = quantity(
         "pressure", "gauge pressure above the surface", shown="kPa", default=0.0, alias="pressure"
     )

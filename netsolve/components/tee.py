@@ -151,7 +151,7 @@ class Tee(Joint):
     Measured square equal tees: rms 0.05 of a head dividing, combining 0.08 for the run, 0.17 for the branch.
     """
 
-    bore: float = quantity("length", "inside diameter of the straight way", shown="mm", above=0)
+    bore: float = quantity("length", "inside diameter of the straight way", shown="mm", above=0, example="32 mm")
     branch_bore: float = quantity("length", "inside diameter of the branch", shown="mm", above=0, same_as="bore")
     angle: float = quantity(
         "angle",

@@ -21,6 +21,8 @@ class Tube(Component):
     drop = f (L/d) rho v |v| / 2.
     """
 
+    group = "Pipes and hoses"
+
     bore: float = quantity(
         "length",
         "inside diameter: outside diameter less two walls, or a pipe size such as NPS 3/4; 6 to 80 mm",
@@ -28,7 +30,7 @@ class Tube(Component):
         above=0,
         spread=0.03,
     )
-    length: float = quantity("length", "length along the centreline", shown="m", above=0)
+    length: float = quantity("length", "length along the centreline", shown="m", above=0, example="2 m")
     roughness: float | None = quantity(
         "length",
         "height of the wall's roughness, where not that of the new material; 0.0015 mm drawn to 1 mm corroded",

@@ -35,9 +35,11 @@ class TubeCooler(Component):
     roles = ("cooler",)
     velocity_bore = ""
 
-    tubes: float = quantity("number", "how many tubes there are, all passes together", at_least=1)
-    bore: float = quantity("length", "inside diameter of one clean tube; 4 to 10 mm", shown="mm", above=0, spread=0.03)
-    length: float = quantity("length", "length of one tube, from plate to plate", shown="m", above=0)
+    tubes: float = quantity("number", "how many tubes there are, all passes together", at_least=1, example="24")
+    bore: float = quantity(
+        "length", "inside diameter of one clean tube; 4 to 10 mm", shown="mm", above=0, spread=0.03, example="6 mm"
+    )
+    length: float = quantity("length", "length of one tube, from plate to plate", shown="m", above=0, example="0.3 m")
     passes: float = quantity(
         "number", "how many times the water runs through the shell's length; 1, 2 or 4", at_least=1, default=1.0
     )

@@ -13,7 +13,9 @@ class VentedLoop(Crest):
     height of the hose that is there, and set both.
     """
 
-    height: float | None = quantity("length", "height of the loop's top above the waterline at rest", shown="m")
+    height: float | None = quantity(
+        "length", "height of the loop's top above the waterline at rest", shown="m", example="0.4 m"
+    )
     bore: float | None = quantity("length", "inside diameter at the top", shown="mm", above=0, default=None)
     vent: str = word("whether the air inlet works", "works", "stuck shut", "none", default="works")
 

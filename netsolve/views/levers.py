@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from netsolve import units
 from netsolve.result import RowResult
+from netsolve.views import wording
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -15,15 +16,20 @@ MOST = 10
 
 
 def levers_table(row: RowResult, name: str, found: Sequence[Any], system: str) -> RenderableType:
-    """The ten numbers that move the flow of a run or part most, and what a tenth more of each does to it."""
+    """The ten numbers that move the flow of a run or part most, and what a tenth more of each does to it.
+
+    One line, that there is no flow to move, where the part is not fitted or the run blanked.
+    """
     from rich.console import Group
     from rich.table import Table
 
-    from netsolve.views.prose import plain
+    from netsolve.views.prose import Sentence, plain
 
     flow = row.parts[name].flow if name in row.parts else row.run(name).flow
-    shown = units.show(flow or 0.0, "flow", system=system, both=True)
-    head = plain(f"what moves {name} most at {row.condition}, {row.change}: {shown}", "bold")
+    words = f"{name} most at {row.condition}, {row.change}: {wording.flow(flow, system)}"
+    head = Sentence("what moves ", words, style="bold", words_style="bold", indent=0)
+    if flow is None:
+        return head
     table = Table(box=None, pad_edge=False)
     for title in ("part", "what", "now", "a tenth more gives"):
         table.add_column(plain(title), overflow="fold")

@@ -1,4 +1,4 @@
-"""How fast a large circuit file is read and checked: `python tests/benchmarks/bench_reading.py`.
+"""How fast a large circuit file is read and checked: `python -m tests.benchmarks.bench_reading`.
 
 --parts N        parts in the file (10,000)
 --seconds S      status 1 where `netsolve check` takes longer (4)

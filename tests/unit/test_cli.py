@@ -38,11 +38,11 @@ joints: {sea: {type: sea_inlet, height: -1 m, bore: 16 mm}, bilge: {type: discha
 runs: {leak: {from: sea, to: bilge, parts: [pipe: {type: hose, bore: 16 mm, length: 1 m}]}}
 """
     done = shell("check", written(tmp_path, text))
-    assert done.out.splitlines() == ["drip: no problems; 1 part in 1 run between 2 joints, 1 condition"]
+    assert done.out.splitlines() == ["drip", "no problems; 1 part in 1 run between 2 joints, 1 condition"]
 
 
 @pytest.mark.parametrize("file", EVERY, ids=lambda file: file.stem)
-@pytest.mark.parametrize("command", ["solve", "compare"])
+@pytest.mark.parametrize("command", ["check", "solve", "compare"])
 def test_tables_fit_80_columns_and_end_with_status_0(shell: Shell, command: str, file: Path) -> None:
     done = shell(command, file)
     assert done.status == 0
@@ -147,6 +147,15 @@ def test_a_value_that_there_is_not_is_refused(shell: Shell, wanted: str, message
     assert (done.status, done.out) == (2, "")
     assert message in done.err
     assert "--show" in done.err
+
+
+def test_what_carries_no_water_has_nothing_that_moves_its_flow(shell: Shell) -> None:
+    done = shell("solve", POT_HAULER, "--sensitivity", "Mesh Screen", "--condition", "idle")
+    assert done.status == 0
+    for change, flows in (("as found", False), ("screen", True), ("cooler branch closed", False)):
+        told = done.out.partition(f"idle, {change}: ")[2].partition("what moves")[0]
+        assert told.startswith("no flow") is not flows
+        assert ("raw-water pump  speed" in told) is flows
 
 
 def test_units_us_puts_gallons_first_and_leaves_json_alone(shell: Shell) -> None:
@@ -255,6 +264,34 @@ def run(*arguments: str | Path, **environment: str) -> subprocess.CompletedProce
 def test_the_package_runs_as_a_module() -> None:
     done = run("--version")
     assert (done.returncode, done.stdout.decode().strip()) == (0, f"netsolve {netsolve.__version__}")
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a device that is always full")
+@pytest.mark.parametrize("arguments", [("check", POT_HAULER), ("solve", POT_HAULER, "--json"), ("solve", POT_HAULER)])
+def test_an_answer_that_cannot_be_written_is_told_in_a_line(arguments: tuple[str | Path, ...]) -> None:
+    command = [sys.executable, "-W", "error", "-m", "netsolve", *map(str, arguments)]
+    with open("/dev/full", "wb") as full:
+        done = subprocess.run(command, stdout=full, stderr=subprocess.PIPE, check=False)
+    assert done.returncode == 2
+    assert done.stderr.decode().splitlines() == [
+        "error: the answer cannot be written: no space left on device",
+        "  help: make room, or write it elsewhere",
+    ]
+
+
+def test_a_reader_who_has_seen_enough_is_not_told_of_it() -> None:
+    command = [sys.executable, "-W", "error", "-m", "netsolve", "schema"]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as running:
+        assert running.stdout is not None
+        assert running.stderr is not None
+        running.stdout.close()
+        assert running.stderr.read() == b""
+
+
+def test_help_gives_each_command_a_whole_sentence(shell: Shell) -> None:
+    lines = shell("--help").out.partition("Commands:\n")[2].splitlines()
+    assert [line.split()[0] for line in lines] == ["check", "compare", "components", "draw", "schema", "solve"]
+    assert [line for line in lines if not line.endswith(".") or line.endswith("...")] == []
 
 
 def test_a_terminal_that_lacks_a_character_gets_another() -> None:

@@ -78,6 +78,12 @@ def bomb() -> str:
         (edited("feed hose.bore: 3/4 in", "feed horse.bore: 3/4 in"), "57:34", "no 'feed horse'", "mean 'feed hose'"),
         (edited("{fit: mesh screen}", "{fit: sea}"), "55:33", "'sea' is a joint, and 'fit' takes a part", "'fit' takes"),
         (POT_HAULER.read_text() + "---\nformat: 1\n", "59:1", "a second document begins here", "one circuit to a file"),
+        (hose("bore: 16 mm, length: 2 m, count: 2.5"), "41:71", "count is a whole number: write 3", ""),
+        (hose("bore: 16 mm, length: 2 m, min_flow: 3 gpm, max_flow: 2 gpm"), "41:91", "min_flow is above max_flow: swap", ""),
+        (hose("bore: 5/8'', length: 2 m"), "41:44", "is not a unit that is known", "write 5/8 in"),
+        (hose("bore: 16 mm, length: 2 mtr"), "41:59", "'mtr' is not a unit that is known", "write 2 m"),
+        (edited("- feed hose:  ", "- feed hose   "), "41:9", "no colon after 'feed hose'", "write feed hose: {"),
+        (POT_HAULER.read_text() + "limits: {starved: 20 %}\n", "59:19", "'starved' is a verdict: it has no limit", "write starved: off"),
         (POT_HAULER.read_text() + "limits: {bore_step: 3 gpm}\n", "59:21", "limit of bore_step: ", "for example"),
         (POT_HAULER.read_text() + "limits: {bore_step: {good: 1}}\n", "59:22", "a bore_step has no 'good'", "limit"),
         (bomb(), "6:", "aliases repeat more than", "write the values out"),
@@ -101,8 +107,15 @@ def test_a_bad_file_is_told_at_its_place_with_a_cure(
     head, _, rest = told.partition("\n")
     assert head.startswith(f"boat.yaml:{place}")
     assert message in head
-    assert f"  help: {cure}" in rest or cure in rest.partition("  help: ")[2]
+    assert cure in rest.partition("  help: ")[2]
+    assert cure or ": " in message  # such a message ends with its cure
     assert told.count("error[") == 1 + ("<<: *most" in str(text))
+
+
+def test_a_name_pasted_with_wider_spaces_is_the_name_with_plain_ones(shell: Shell, tmp_path: Path) -> None:
+    written(tmp_path, edited("- feed hose:", "- feed\N{NO-BREAK SPACE}hose:"))
+    words = shell("solve", "boat.yaml", "--change", "bigger feed hose").words
+    assert "of suction hose, feed hose, return hose" in words
 
 
 def test_parameters_beside_the_name_of_a_joint_a_run_or_an_engine_are_one_mistake(shell: Shell, tmp_path: Path) -> None:

@@ -131,6 +131,51 @@ def test_a_plugin_whose_curve_is_no_number_gives_no_answer_but_no_crash(shell: S
     assert "nan" not in table.words.replace("nan_box", "")
 
 
+@pytest.mark.parametrize("place", ["", "        "])
+def test_a_plugin_that_asks_to_leave_ends_nothing(shell: Shell, folder: Path, place: str) -> None:
+    text = (folder / "good_box.py").read_text()
+    after = "flow, water):\n" if place else "plugin import Component, quantity\n"
+    written(folder, text.replace(after, f"{after}{place}raise SystemExit(0)\n"), "good_box.py")
+    done = shell("solve", with_box(folder, "good_box"), "--plugins", folder)
+    assert (done.status, done.out) == (2, "")
+    assert f"{folder / 'good_box.py'}, line {12 if place else 3}: SystemExit: 0" in done.err
+
+
+def test_what_a_plugin_prints_is_not_among_the_data(shell: Shell, folder: Path) -> None:
+    text = (folder / "good_box.py").read_text()
+    written(
+        folder, "print('loading')\n" + text.replace("water):\n", "water):\n        print('asked')\n"), "good_box.py"
+    )
+    file = with_box(folder, "good_box")
+    for command in (("check", file, "--json"), ("solve", file, "--json"), ("schema",)):
+        done = shell(*command, "--plugins", folder)
+        assert done.status == 0
+        assert done.json
+        assert "loading" in done.err
+    assert "asked" in shell("solve", file, "--plugins", folder, "--condition", "idle").err
+
+
+@pytest.mark.parametrize(
+    ("line", "fault"),
+    [
+        ("width = 1", ", line 5: PydanticUserError: A non-annotated attribute"),
+        ('width: float = quantity("lenght", "how wide")', ": its 'width' is of the kind 'lenght', which there is not"),
+        ('min_flow: float = quantity("flow", "needs")', ": its parameter 'min_flow' has a reserved name"),
+    ],
+)
+def test_a_faulty_declaration_is_told_before_anything_is_solved(
+    shell: Shell, folder: Path, line: str, fault: str
+) -> None:
+    text = (folder / "good_box.py").read_text()
+    written(folder, text.replace("    sources =", f"    {line}\n    sources ="), "good_box.py")
+    done = shell("check", with_box(folder, "good_box"), "--plugins", folder)
+    assert (done.status, done.out) == (2, "")
+    assert f"{folder / 'good_box.py'}{fault}" in done.err
+    page = shell("components", "good_box", "--plugins", folder)
+    assert (page.status, page.out) == (2, "")
+    assert fault in page.err
+
+
 def test_a_rule_of_ones_own_speaks_and_is_limited_by_its_file_name(shell: Shell, folder: Path) -> None:
     written(folder, RULE.format(name="Boxes", message='f"there is a box, limit {self.limit:g}"'), "boxes.py")
     file = with_box(folder, "good_box")
