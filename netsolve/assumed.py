@@ -43,11 +43,11 @@ def assumed(sheet: Sheet, *, gallon_written: bool, water_written: bool) -> Itera
         yield Assumed("water", "kind", "sea", "", "the file does not say what water it is")
     liquid = sheet.liquid
     if liquid is not None:
-        yield from _of("water", liquid)
+        yield from assumed_of("water", liquid)
     for part in sheet.parts.values():
-        yield from _of(part.name, part.component)
+        yield from assumed_of(part.name, part.component)
     for place in sheet.places.values():
-        yield from _of(place.name, place.joint)
+        yield from assumed_of(place.name, place.joint)
         if place.height is not None and written_height(place) is None:
             yield Assumed(place.name, "height", place.height, "m", "the mean of its neighbours' heights", "length")
     yield from _bores(sheet)
@@ -60,11 +60,13 @@ def _bores(sheet: Sheet) -> Iterable[Assumed]:
             yield Assumed(name, "bore", bore, "m", f"the bore of '{part}', at the end of its run", "length")
 
 
-def _of(name: str, record: Declared) -> Iterator[Assumed]:
-    """The assumed values of a record."""
+def assumed_of(name: str, record: Declared) -> Iterator[Assumed]:
+    """The assumed values of one record, under a name."""
     specs = declared(type(record))
     for parameter, spec in specs.items():
         if not spec.assumed or spec.hidden or parameter in record.model_fields_set:
+            continue
+        if isinstance(spec, Quantity) and spec.unless in record.model_fields_set:
             continue
         if any(
             getattr(specs[other], "written_as", "") == parameter for other in record.model_fields_set if other in specs

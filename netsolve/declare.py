@@ -44,7 +44,8 @@ def quantity(kind: str, doc: str, *, default: Any = REQUIRED, **more: Any) -> An
     comes from; `words` are texts that stand for values; `worst` is the value when wholly fouled, worn or closed;
     `spread` the usual relative uncertainty; `sizes` the standard size list it comes in; `same_as` the field whose
     value is taken when none is given; `engine` (and `times`) the engine's setting taken (and the field that
-    multiplies it); `written_as` the key under which it is written too, told apart by its dimension;
+    multiplies it); `written_as` the key under which it is written too, told apart by its dimension; `unless` a field
+    that leaves this one without effect where it is given;
     `alias` the one key under which it is written, where the field cannot bear that name; `example` what the
     catalogue writes for it, which puts a field that may be left out into the catalogue's example.
     """

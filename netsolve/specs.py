@@ -46,6 +46,7 @@ class Quantity:
     engine: str = ""
     times: str = ""
     written_as: str = ""
+    unless: str = ""
     alias: str = ""
     example: str = ""
     hidden: bool = False

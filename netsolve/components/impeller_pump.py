@@ -57,6 +57,7 @@ class ImpellerPump(Component):
         default=0.12e-5,
         above=0,
         assumed="12 %/bar, an estimate from makers' curves; good to about 1 bar, optimistic above",
+        unless="curve",
     )
     slip_flow: float | None = quantity(
         "flow per pressure",

@@ -279,3 +279,22 @@ def test_reading_loads_no_solver_and_no_graph() -> None:
     )
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
+
+
+def test_a_value_that_another_one_leaves_without_effect_is_not_listed_as_assumed():
+    pump = "type: impeller_pump, rated_flow: 50 L/min, rated_speed: 2000 rpm, speed: 2000 rpm"
+    text = """
+format: 1
+circuit: a pump
+joints:
+  low: {{type: tank, level: 0 m, losses: none}}
+  high: {{type: tank, level: 1 m, losses: none}}
+runs:
+  up: {{from: low, to: high, parts: [{{pump: {{{pump}}}}}]}}
+"""
+    curve = ", curve: [{flow: 0 L/min, head: 3 m}, {flow: 50 L/min, head: 0 m}]"
+    listed = [
+        {(each.part, each.parameter) for each in read_text(text.format(pump=written)).assumed}
+        for written in (pump, pump + curve)
+    ]
+    assert [("pump", "slip") in each for each in listed] == [True, False]
