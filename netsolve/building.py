@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import sys
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -109,8 +108,7 @@ def _try(model: type[Declared], values: dict[str, Any], reading: Reading) -> Out
     except ValidationError as error:
         return Outcome(errors=tuple(error.errors(include_url=False)))
     except (Exception, SystemExit) as error:  # a plugin may raise anything
-        file = getattr(sys.modules.get(model.__module__), "__file__", None)
-        return Outcome(crash=blame(f"'{model.__name__}' fails", error, file or ""))
+        return Outcome(crash=blame(f"'{model.__name__}' fails", error, model.__module__))
 
 
 def tell(

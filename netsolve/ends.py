@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from netsolve.circuit import End, Run
 from netsolve.complaints import Complaints
 from netsolve.component import Joint
-from netsolve.naming import Names, did_you_mean, fold
+from netsolve.naming import Names, did_you_mean, fold, tidy
 from netsolve.source import Node, Text, cut_short
 from netsolve.written import Written
 
@@ -26,7 +26,7 @@ class Ends:
 
     def end(self, node: Node | None, key: str, run: Text) -> End | None:
         """The end of a run, or None after telling why there is none."""
-        name = run.value.strip()
+        name = tidy(run.value)
         if node is None:
             message = f"run '{name}' has no '{key}'"
             self.complaints.error("missing-parameter", message, f"add {key}: and a joint", run.span)

@@ -106,15 +106,11 @@ def _plugin_problem(circuit: Circuit, rules: Sequence[type[Any]], error: BaseExc
 
     files = {frame.filename for frame in traceback.extract_tb(error.__traceback__)}
     theirs = tuple(_from_elsewhere(circuit, rules))
-    guilty = [each for each in theirs if _file(each[0]) in files]
+    guilty = [each for each in theirs if getattr(sys.modules.get(each[0]), "__file__", None) in files]
     for module, name, at in (*guilty, *theirs)[:1]:
-        told = blame(f"{name} fails", error, _file(module))
+        told = blame(f"{name} fails", error, module)
         return Problem("plugin-failed", told, "mend the plugin, or leave it out", at)
     return None
-
-
-def _file(module: str) -> str:
-    return getattr(sys.modules.get(module), "__file__", None) or ""
 
 
 def _from_elsewhere(circuit: Circuit, rules: Iterable[type[Any]]) -> Iterator[tuple[str, str, Span | None]]:

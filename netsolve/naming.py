@@ -20,6 +20,11 @@ def fold(name: str) -> str:
     return " ".join(name.casefold().split())
 
 
+def tidy(name: str) -> str:
+    """A name as it is shown: single spaces, also where it was pasted with tabs or wider ones."""
+    return " ".join(name.split())
+
+
 def near(word: str, choices: Iterable[str]) -> str | None:
     """The choice most like the word, or None; none is sought among thousands."""
     from difflib import get_close_matches  # only a mistake needs it
@@ -65,7 +70,7 @@ class Names:
         if not self._may_be_name(what, text):
             self.refused.add(fold(text.value))
             return None
-        name = " ".join(text.value.split())  # a pasted name may have spaces of another width
+        name = tidy(text.value)
         first = self.known.setdefault(fold(name), Name(name, what, text))
         if first.at is text:
             return first.name
@@ -89,7 +94,7 @@ class Names:
         return [each.name for each in self.known.values() if each.what in whats]
 
     def _may_be_name(self, what: str, text: Text) -> bool:
-        name = text.value.strip()
+        name = text.value.strip()  # not tidied: a line break in it is a fault
         wrong = self._fault(name)
         if cut_off := cut_short(text):
             told = f"' #' begins a comment, so '{cut_off}' is cut off the name '{name}'"

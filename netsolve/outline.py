@@ -12,7 +12,7 @@ from netsolve.component import Component, Joint
 from netsolve.declare import Declared, flag, word
 from netsolve.ends import Ends
 from netsolve.items import Item, part_item
-from netsolve.naming import Names, article, did_you_mean
+from netsolve.naming import Names, article, did_you_mean, tidy
 from netsolve.registry import Kind, PluginError, Registry
 from netsolve.shapes import Keys, entries, gathered, text
 from netsolve.source import Items, Node, Table, Text
@@ -109,7 +109,7 @@ class Outline:
         self, key: Text, node: Node, *, ends: Ends, parts: dict[str, Written], engines: Mapping[str, Written]
     ) -> Run | None:
         name = self.names.add("run", key)
-        shown = key.value.strip()
+        shown = tidy(key.value)
         allowed = Keys("run", RUN_KEYS)
         given = allowed.sorted_out(entries(node, f"run '{shown}'", self.complaints), self.complaints)
         mine = self._parts(given.pop("parts", None), shown, engines)
@@ -143,7 +143,7 @@ class Outline:
         return parts
 
     def _written(self, what: str, item: Item, engines: Mapping[str, Written], *, run: str) -> Written | None:
-        name = item.name.value.strip()
+        name = tidy(item.name.value)
         given = {key.value: value for key, value in item.pairs}
         if "type" not in given:
             help = "write type: hose, say" if what == "part" else "write type: tee, say"

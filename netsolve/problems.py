@@ -99,6 +99,10 @@ def _excerpt(span: Span) -> list[str]:
 
 def printable(text: str) -> str:
     """The text with every control character replaced, so that no file can drive a terminal."""
-    return "".join(
-        char if char.isprintable() else "\N{REPLACEMENT CHARACTER}" if char != "\t" else " " for char in text
-    )
+    return "".join(_harmless(char) for char in text)
+
+
+def _harmless(char: str) -> str:
+    if char.isprintable():
+        return char
+    return " " if char in "\t\N{NO-BREAK SPACE}\N{NARROW NO-BREAK SPACE}" else "\N{REPLACEMENT CHARACTER}"

@@ -27,7 +27,8 @@ CONTRACT = 1
 OURS = "netsolve"
 """The origin of what comes with netsolve."""
 
-RESERVED = ("type", "note", "fitted", "count", "min_flow", "max_flow") + (
+RESERVED = (
+    "type", "note", "fitted", "count", "min_flow", "max_flow",
     "copy", "json", "schema", "dict", "validate", "check", "ports", "sources",
 )  # fmt: skip
 """No parameter may be called so: what every part or joint carries, and what every class has."""
@@ -245,8 +246,12 @@ def _fault(kind: Kind) -> str:
     return ""
 
 
-def blame(what: str, error: BaseException, file: str = "") -> str:
-    """One sentence: what failed, the file and line at which it did (in that file, if it is there), the exception."""
+def blame(what: str, error: BaseException, where: str = "") -> str:
+    """One sentence: what failed, the file and line at which it did, the exception.
+
+    `where` is the plugin's module or file: the line is one of it, if the error went through it.
+    """
+    file = getattr(sys.modules.get(where), "__file__", None) or where
     told = (str(error).splitlines() or [""])[0]
     if isinstance(error, SyntaxError):
         line = f", line {error.lineno}" if error.lineno else ""

@@ -1,13 +1,15 @@
-"""Standard sizes of pipe and hose: the name a size goes by, and its bore in metres.
+"""Standard sizes of pipe, hose and wire cloth: the name a size goes by, and its bore or holes in metres.
 
 Steel pipe is named after a bore it does not have, so `NPS` (schedule 40) and `BSP` (medium series) give the
 true one: the outside diameter less two walls. Hose is named after its bore, which `HOSE_INCH` and
 `HOSE_METRIC` give; metric hose may differ a little: the middle of the range allowed to mandrel-built hose is
-16.1 mm for "16", 25.7 mm for "25" and 32.2 mm for "31.5".
+16.1 mm for "16", 25.7 mm for "25" and 32.2 mm for "31.5". `HOSE_RANGE` has the least and the most allowed.
+Cloth is an opening and a wire: `SIEVE_CLOTH` by the number of the sieve, `MARKET_CLOTH` by the wires to the inch.
 
 Source: NPS: ASME B36.10M, schedule 40. BSP: EN 10255, medium series (walls as a maker's table quotes the
-standard, outside diameters from memory). HOSE_METRIC: ISO 1307:2006, as a hose maker's table quotes it.
-HOSE_INCH: common practice, no source.
+standard, outside diameters from memory). HOSE_METRIC, HOSE_RANGE: ISO 1307:2006, as a hose maker's table quotes
+it, the ranges for mandrel-built hose. HOSE_INCH: common practice, no source. COPPER_L: ASTM B88, type L. SIEVE_CLOTH:
+ASTM E11 and ISO 3310-1, table 1, preferred wires. MARKET_CLOTH: wires from memory, openings by geometry.
 """
 
 from __future__ import annotations
@@ -87,3 +89,68 @@ HOSE_METRIC = _in_metres(
         "76": 76.0,
     }
 )
+
+HOSE_RANGE: Mapping[str, tuple[float, float]] = MappingProxyType(
+    {
+        name: (low / 1000, high / 1000)
+        for name, (low, high) in {
+            "10": (9.3, 10.1),
+            "12.5": (12.3, 13.5),
+            "16": (15.5, 16.7),
+            "19": (18.6, 19.8),
+            "20": (19.6, 20.8),
+            "25": (25.0, 26.4),
+            "31.5": (31.4, 33.0),
+            "38": (37.7, 39.3),
+            "40": (39.7, 41.3),
+            "51": (50.4, 52.0),
+        }.items()
+    }
+)
+"""Least and most inside diameter of mandrel-built hose by its nominal bore in mm."""
+
+COPPER_L: Mapping[str, float] = MappingProxyType(
+    {
+        name: bore * _INCH
+        for name, bore in {
+            "3/8": 0.430,
+            "1/2": 0.545,
+            "5/8": 0.666,
+            "3/4": 0.785,
+            "1": 1.025,
+            "1-1/4": 1.265,
+            "1-1/2": 1.505,
+            "2": 1.985,
+        }.items()
+    }
+)
+
+Cloth = tuple[float, float]
+"""Opening and wire, m."""
+
+SIEVE_CLOTH: Mapping[int, Cloth] = MappingProxyType(
+    {
+        number: (opening / 1000, wire / 1000)
+        for number, (opening, wire) in {
+            10: (2.0, 0.9),
+            12: (1.7, 0.8),
+            16: (1.18, 0.63),
+            20: (0.85, 0.5),
+            30: (0.6, 0.4),
+            40: (0.425, 0.28),
+            60: (0.25, 0.16),
+        }.items()
+    }
+)
+
+MARKET_CLOTH: Mapping[int, Cloth] = MappingProxyType(
+    {
+        mesh: ((1 / mesh - wire) * _INCH, wire * _INCH)
+        for mesh, wire in {8: 0.028, 10: 0.025, 16: 0.018, 20: 0.016, 40: 0.010, 60: 0.0075, 80: 0.0055}.items()
+    }
+)
+
+
+def open_share(opening: float, wire: float) -> float:
+    """Open share of square cloth, (w/(w + d))^2, for a strainer's `open_area_ratio`."""
+    return (opening / (opening + wire)) ** 2

@@ -12,9 +12,12 @@ from netsolve.building import HEIGHTS, in_words
 from netsolve.complaints import Complaints
 from netsolve.declare import Quantity, Reading
 from netsolve.heights import RISING
+from netsolve.numerals import leading_number
 from netsolve.rows import Sheet
 from netsolve.settings import Setting
+from netsolve.sizes import HOSE_INCH, NPS
 from netsolve.source import Node, Text
+from netsolve.spellings import KINDS
 from netsolve.written import Placement, Written, keys
 
 SLOW = 0.02
@@ -24,6 +27,9 @@ FAST = 10.0
 NEEDS = ("min_flow", "max_flow")
 
 _NUMBER = re.compile(r"\s*([-+−]?[0-9.,/½¼¾⅛⅜⅝⅞ -]*[0-9½¼¾⅛⅜⅝⅞])\s*(.*?)\s*$")
+
+
+_INCHES = frozenset(unit for unit, meant in KINDS["length"].units.items() if meant == KINDS["length"].units["in"])
 
 
 @dataclass(frozen=True)
@@ -61,11 +67,15 @@ def suspect(sheet: Sheet, settings: Iterable[Setting], complaints: Complaints) -
         if not any(doubtful):
             for key, node in written.placed.items():
                 _doubt_need(sheet, written, key, node, complaints=complaints)
+        for key, node in written.given.items():
+            _doubt_nominal(written, key, node, complaints=complaints)
+        _doubt_tail(sheet, written, complaints=complaints)
     for setting in settings:
         target = document.find(setting.target)
         if target is not None:
             _doubt(target, setting.parameter, setting.node, reading=reading, complaints=complaints)
             _doubt_need(sheet, target, setting.parameter, setting.node, complaints=complaints)
+            _doubt_nominal(target, setting.parameter, setting.node, complaints=complaints)
 
 
 def _doubt(written: Written, key: str, node: Node, *, reading: Reading, complaints: Complaints) -> bool:
@@ -113,6 +123,55 @@ def _doubt_need(sheet: Sheet, written: Written, key: str, node: Node, *, complai
     said = f"{in_words(key)} of {written.name}: {speed}"
     meant = _QUICKER if velocity < SLOW else _SLOWER
     complaints.note("suspicious", said, _perhaps(node.value, meant.get), node.span)
+
+
+_PIPE_TYPES = ("tube", "seacock", "ball_valve", "gate_valve", "globe_valve", "bend", "reducer")
+"""Types that are bought by the nominal size of their pipe; hoses are sold by their bore."""
+
+_TAIL_HOLES = {
+    "1/2": "8.5 to 10.5 mm",
+    "5/8": "11 to 12.5 mm",
+    "3/4": "13.5 to 16 mm",
+    "1": "19 to 21 mm",
+    "1-1/4": "25 to 27 mm",
+    "1-1/2": "31 to 33 mm",
+}
+"""Holes of hose tails by the size of their hose: estimates of common practice, no source."""
+
+
+def _doubt_nominal(written: Written, key: str, node: Node, *, complaints: Complaints) -> None:
+    """Note a bore that is written as pipe sizes are named: the pipe's bore is another."""
+    if written.type not in _PIPE_TYPES or "bore" not in key or not isinstance(node, Text):
+        return
+    size = _pipe_size(node.value)
+    if size is None:
+        return
+    bore = f"{NPS[size] * 1e3:.1f} mm"
+    said = f"{in_words(key)} of {written.name}: '{node.value}' is a nominal size"
+    told = f"{said}: a {size} in pipe has a bore of {bore} (NPS {size})"
+    complaints.note("nominal_size", told, f"write NPS {size} or the measured bore", node.span)
+
+
+def _pipe_size(text: str) -> str | None:
+    """The pipe size that goes by this text, as 1-1/4 in; a decimal or a `±` is taken as measured."""
+    number, unit = leading_number(" ".join(text.split())) if _NUMBER.match(text) else (0.0, "")
+    if unit not in _INCHES or "." in text:
+        return None
+    return next((size for size in NPS if leading_number(size)[0] == number), None)
+
+
+def _doubt_tail(sheet: Sheet, written: Written, *, complaints: Complaints) -> None:
+    """Note a hose tail whose hole is said to be as wide as its hose."""
+    part, node = sheet.parts.get(written.name), written.given.get("bore")
+    if written.type != "hose_tail" or part is None or node is None:
+        return
+    hole, hose = (float(getattr(part.component, name)) for name in ("bore", "hose_bore"))
+    if not math.isclose(hole, hose, rel_tol=1e-6):
+        return
+    size = next((size for size in _TAIL_HOLES if math.isclose(HOSE_INCH[size], hose, rel_tol=0.03)), None)
+    usual = f": {size} in tails have {_TAIL_HOLES[size]} (estimate)" if size else " by 1.5 to 5 mm (estimate)"
+    said = f"bore of {written.name}: a hose tail's hole is smaller than its hose{usual}"
+    complaints.note("nominal_size", said, "measure the hole, with a drill's shank or calipers", node.span)
 
 
 _QUICKER = {"gph": "gpm", "L/h": "L/min", "l/h": "L/min", "lph": "L/min", "mL/min": "L/min", "gal/h": "gpm"}

@@ -109,6 +109,6 @@ class SeaInlet(Opening):
     def check(self) -> Iterable[str]:
         """An inlet in the air, and two answers to one question."""
         if self.height >= 0.0:
-            yield "the inlet is not below the waterline: it draws air"
+            yield "the inlet is not below the waterline, so it draws air: write a height below 0"
         if self.k is not None and self.grate is not None:
             yield "k and grate both set the entrance loss: give one"

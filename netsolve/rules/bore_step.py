@@ -12,7 +12,7 @@ WATER_DENSITY = 1025.0
 class BoreStep(Rule):
     """Neighbouring bores agree, or the reducer or hose tail between them is written down."""
 
-    limit: float = quantity("ratio", "smaller bore over larger", default=0.8)
+    limit: float = quantity("ratio", "smaller bore over larger", above=0, at_most=1, default=0.8)
     severity = "note"
     basis = "handbook: sudden contraction and enlargement, Crane TP-410"
 

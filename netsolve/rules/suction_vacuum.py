@@ -8,7 +8,7 @@ from netsolve.plugin import Finding, Rule, SeenRow, quantity, show
 class SuctionVacuum(Rule):
     """The vacuum at a pump's inlet stays small enough neither to starve it nor to cavitate."""
 
-    limit: float = quantity("pressure", "vacuum at a pump's inlet", shown="kPa", default=30e3)
+    limit: float = quantity("pressure", "vacuum at a pump's inlet", shown="kPa", above=0, default=30e3)
     severity = "fault"
     basis = "maker's practice: 0.3 bar at the sea-water pump of a commercial diesel"
 

@@ -13,10 +13,12 @@ from netsolve.study.comparison import UNSETTLED, compare
 from netsolve.views import headline, wording
 from netsolve.views.markup import FAINT, INK, quoted, stacked, text, wrap
 from netsolve.views.palette import look
+from netsolve.views.provenance import assumed_things
 from netsolve.views.strip import minus, strip, strip_change
 
 _TITLE_WIDTH = 50
 _SMALL_WIDTH = 78
+_FOOT_WIDTH, _FOOT_LINES = 84, 3
 _ABREAST = 3
 _THINNEST, _THICKEST = 1.2, 6.0
 
@@ -89,6 +91,10 @@ def _document(scene: _Scene) -> Iterator[str]:
     yield 'node [fontname="Helvetica" shape="plain"]'
     yield 'edge [fontname="Helvetica" arrowsize=0.6]'
     yield f"graph [label=<{_heading(scene)}>]"
+    foot = _foot(scene)
+    if foot:  # a frame around everything has its label at the bottom
+        yield 'subgraph "cluster: the circuit" {'
+        yield f'graph [label=<{foot}> labelloc="b" labeljust="l" peripheries=0 margin=0]'
     joints = {name: quoted(f"joint {place}: {name}") for place, name in enumerate(scene.row.joints, 1)}
     for name, node in joints.items():
         yield f"{node} [{_joint(scene, name)}]"
@@ -101,6 +107,8 @@ def _document(scene: _Scene) -> Iterator[str]:
         level = abreast[_joint_of(run.source)] // _ABREAST
         abreast[_joint_of(run.source)] += 1
         yield from _arrows(run, node, joints, widest=widest, level=level)
+    if foot:
+        yield "}"
     yield "}"
 
 
@@ -114,6 +122,19 @@ def _heading(scene: _Scene) -> str:
     small_lines = [line for words in small if words for line in wrap(words, _SMALL_WIDTH)]
     gap = text(" ", size=5)
     return stacked([*lines, gap, *(text(line, size=11, colour=FAINT) for line in small_lines), gap])
+
+
+def _foot(scene: _Scene) -> str:
+    """The values in use that nobody wrote, as many as few lines hold; empty where there are none."""
+    rows = [row for row in (scene.row, scene.before) if row is not None]
+    things = assumed_things(scene.circuit.assumed, rows, scene.system)
+    for shown in range(len(things), -1, -1):
+        rest = f"{len(things) - shown} more" if shown else f"{len(things)} value{'s' if len(things) > 1 else ''}"
+        said = [*things[:shown], *([f"{'and ' if shown else ''}{rest}: see solve"] if shown < len(things) else [])]
+        lines = wrap(f"Assumed: {'; '.join(said)}", _FOOT_WIDTH, most=_FOOT_LINES + 1)
+        if len(lines) <= _FOOT_LINES:
+            break
+    return stacked(text(line, size=10, colour=FAINT) for line in lines) if things else ""
 
 
 def _strip(scene: _Scene, run: RunResult, changed: frozenset[str]) -> str:

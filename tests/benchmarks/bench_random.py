@@ -1,4 +1,4 @@
-"""Ten thousand random circuits: do they settle, and in how many steps? `python tests/benchmarks/bench_random.py`.
+"""Ten thousand random circuits: do they settle, and in how many steps? `python -m tests.benchmarks.bench_random`.
 
 --count N       how many of each kind, without and with tees, loops and air (10,000)
 --first N       the first seed (1,000,000: none that the tests use)

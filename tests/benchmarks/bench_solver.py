@@ -1,4 +1,4 @@
-"""How fast the solver is, each ratio with both sides measured in this run: `python tests/benchmarks/bench_solver.py`.
+"""How fast the solver is, each ratio with both sides measured in this run: `python -m tests.benchmarks.bench_solver`.
 
 --rows N        rows of the pot-hauler's circuit in one call (100,000)
 --edges N       runs of the largest grid and tree (100,000)

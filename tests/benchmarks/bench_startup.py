@@ -1,4 +1,4 @@
-"""How long the commands take to start, against the imports that they cannot do without: `python tests/benchmarks/bench_startup.py`.
+"""How long the commands take to start, against the imports that they cannot do without: `python -m tests.benchmarks.bench_startup`.
 
 Both sides are measured in this run, the shortest of several; give it a quiet machine and an installed netsolve.
 """

@@ -1,4 +1,4 @@
-"""The table and the picture that stand beside each circuit; `python tests/circuits/kept.py` writes them anew."""
+"""The table and the picture that stand beside each circuit; `python -m tests.circuits.kept` writes them anew."""
 
 from __future__ import annotations
 

@@ -59,3 +59,12 @@ def test_status_says_in_which_state_it_is() -> None:
 
     assert states == ["shut", "shut", "cracking", "open"]
     assert CheckValve(style="spring", bore=0.019, backwards=True).status(1e-12, 100.0) == "backwards"
+
+
+def test_a_swing_disc_wants_cranes_speed_to_stay_open_and_others_have_none() -> None:
+    # Source: Crane TP-410, A-27: 35 sqrt(specific volume in ft3/lb) ft/s, in the metric edition 45 sqrt(m3/kg) m/s;
+    # rounded as they are, the two are 5 % apart.
+    expected = 35 / (1025.0 * 0.3048**3 / 0.45359237) ** 0.5 * 0.3048
+    assert CheckValve(style="swing", bore=0.019).least_speed(WATER) == pytest.approx(expected, rel=0.06)
+    assert CheckValve(style="swing", bore=0.019).least_speed(WATER) == pytest.approx(45 / 1025.0**0.5, rel=1e-12)
+    assert CheckValve(style="spring", bore=0.019).least_speed(WATER) is None

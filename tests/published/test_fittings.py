@@ -20,8 +20,10 @@ from netsolve.fittings import (
     kv_coefficient,
     perforated_plate,
     screen,
+    taper_contraction,
+    taper_enlargement,
 )
-from netsolve.hydraulics import area, velocity_pressure
+from netsolve.hydraulics import area, velocity, velocity_pressure
 from netsolve.water import custom_water
 
 Inputs = Mapping[str, Any]
@@ -90,20 +92,73 @@ def round_wires(given: Inputs) -> dict[str, Any]:
     return {"K": screen(given["alpha"], given["Re"])}
 
 
+def angle_valve(given: Inputs) -> dict[str, Any]:
+    """150 fT, and the length of pipe of the same loss where the flow is wholly turbulent."""
+    bore = given["D_m"]
+    length = given["K_printed"] / ft(bore) * bore
+    kv = np.sqrt(kv_coefficient(1.0, WATER) / velocity_pressure(1.0, bore, WATER) / given["K_printed"])
+    return {"K": given["N"] * ft(bore), "Kv_m3h": kv, "L_m": length}
+
+
+def venturi_gate_valve(given: Inputs) -> dict[str, Any]:
+    """8 fT and both cones in the seat, brought to the pipe."""
+    beta, angle = given["D_seat_m"] / given["D_pipe_m"], np.radians(given["angle_deg"])
+    cones = taper_contraction(beta, angle) + taper_enlargement(beta, angle)
+    k = (8 * given["fT"] + cones) / beta**4
+    return {"K2": k, "L_m": k / given["fT"] * given["D_pipe_m"]}
+
+
+def lift_check_valve(given: Inputs) -> dict[str, Any]:
+    """600 fT and Crane's share of both steps of bore in the seat, brought to the pipe."""
+    beta, flow = given["D_seat_m"] / given["D_pipe_m"], given["Q_Lmin"] / 60e3
+    k = (600 * given["fT"] + beta * (contraction(beta) + enlargement(beta))) / beta**4
+    return {"K2": k, "dp_Pa": k * velocity_pressure(flow, given["D_pipe_m"], custom_water(given["rho"], 1e-3))}
+
+
+def speeds_of_a_lift_check(given: Inputs) -> dict[str, Any]:
+    flow = given["Q_Lmin"] / 60e3
+    return {"v_valve_ms": velocity(flow, given["D_seat_m"]), "v_pipe_ms": velocity(flow, given["D_pipe_m"])}
+
+
+def control_valve(given: Inputs) -> dict[str, Any]:
+    """The Cv, or the Kv, that takes the flow at the pressure."""
+    if "Q_gpm" in given:
+        liquid, flow = custom_water(999.0 * given["SG"], 1e-3), given["Q_gpm"] * 3.785411784e-3 / 60
+        return {"Cv": flow * np.sqrt(cv_coefficient(1.0, liquid) / (given["dp_psi"] * 6894.757293168))}
+    liquid, flow = custom_water(999.0 * given["SG"], 1e-3), given["Q_m3h"] / 3600
+    return {"Kv": flow * np.sqrt(kv_coefficient(1.0, liquid) / (given["dp_bar"] * 1e5))}
+
+
+def projecting_entrance(given: Inputs) -> dict[str, Any]:
+    return {"K": ENTRANCE_PROJECTING}
+
+
+def grill(given: Inputs) -> dict[str, Any]:
+    return {"K": perforated_plate(given["alpha"])}
+
+
 COMPUTED: dict[str, Compute] = {
     "FR-26": crane_turbulent_factor,
     "CR-01": y_globe,
+    "CR-02": angle_valve,
+    "CR-03": venturi_gate_valve,
+    "CR-04": lift_check_valve,
+    "CR-05": speeds_of_a_lift_check,
+    "CR-16": control_valve,
     "FI-01": kv_to_cv,
     "FI-02": cv_to_k,
+    "FI-03": control_valve,
     "FI-06": sudden_enlargement_example,
     "FI-08": sudden_enlargement,
     "FI-09": sudden_contraction,
     "FI-10": ends,
+    "FI-11": projecting_entrance,
     "FI-12": bends,
     "FI-13": equivalent_lengths,
     "FI-21": plates,
     "FI-22": woven_screens,
     "FI-23": round_wires,
+    "FI-24": grill,
 }
 
 

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
+import yaml
 
 from netsolve.hydraulics import (
     area,
@@ -67,17 +69,24 @@ def coil_turbulent(given: Inputs) -> dict[str, Any]:
     return {"f": coil_friction_factor(given["Re"], 0.0, given["Di_over_Dc"])}
 
 
+def coil_by_authors(given: Inputs) -> dict[str, Any]:
+    ours = coil_friction_factor(given["Re"], 0.0, given["Di"] / given["Dc"])
+    return dict.fromkeys(("Schmidt", "Mori_Nakayama", "Prasad", "Mandal_Nigam"), ours)
+
+
 TABLES = ["FR-02", *(f"FR-{number:02d}" for number in range(3, 14))]
 EXAMPLES = [f"FR-{number}" for number in range(14, 20)]
 COMPUTED: dict[str, Compute] = {
     "FR-01": churchill,
     **dict.fromkeys(TABLES, implicit),
     **dict.fromkeys(EXAMPLES, pipe),
+    **dict.fromkeys(("FR-20", "FR-21"), implicit),
     "FR-22": churchill,
     "FR-23": transition,
     "FR-24": churchill,
     "FI-25": coil_turns_turbulent,
     "FI-26": coil_laminar,
+    "FI-27": coil_by_authors,
     "FI-28": coil_turbulent,
 }
 
@@ -94,3 +103,11 @@ def test_the_all_regime_factor_stays_near_the_turbulent_tables(inputs: Inputs, e
     tolerance = 0.025 if inputs["eD"] <= 1e-3 else 0.035
     re = 1e12 if isinstance(inputs["Re"], str) else inputs["Re"]
     assert friction_factor(re, inputs["eD"]) == pytest.approx(expected["value"], rel=tolerance)
+
+
+def test_coil_lies_within_the_spread_of_its_authors() -> None:
+    data = Path(__file__).parent / "data" / "coil_authors.yaml"
+    (check,) = yaml.safe_load(data.read_text(encoding="utf-8"))["checks"]
+    published = [each["value"] for each in check["expected"].values()]
+    (ours,) = set(coil_by_authors(check["inputs"]).values())
+    assert min(published) <= ours <= max(published)

@@ -12,7 +12,6 @@ import pytest
 from scipy.optimize import brentq
 
 from netsolve.result import RowResult
-from netsolve.water import GRAVITY
 from tests.solved import KILO, LITRE, drop, flow, solved
 
 Inputs = Mapping[str, Any]
@@ -52,7 +51,7 @@ def head(row: RowResult, joint: str) -> float:
 def two_loops(given: Inputs) -> dict[str, float]:
     """A tank stands at A, where all the water comes in: it fixes the pressure."""
     draws = "".join(f"  {name}: {draw(amount)}\n" for name, amount in given["outflow"].items())
-    parts = {name: resistance(r * 1e-2, given["n"]) for name, r in given["r"].items()}
+    parts = {name: resistance(r, given["n"]) for name, r in given["r"].items()}
     row = solved(f"joints:\n  A: {tank(0)}\n{draws}{runs(parts)}")
     fed = sum(port.flow for port in row.joint("A").ports.values())
     assert fed / LITRE == pytest.approx(given["inflow_A"], rel=1e-6)
@@ -64,7 +63,7 @@ LADDER = {"2": "ad", "3": "ab", "4": "be", "5": "bc", "6": "cf1", "7": "cf2", "8
 
 def ladder(given: Inputs) -> dict[str, float]:
     """The flows do not depend on friction factor, density and bore, as these are alike everywhere."""
-    parts = {name: resistance(given["L_m"][duct] * 1e-4) for duct, name in LADDER.items()}
+    parts = {name: resistance(given["L_m"][duct] * 1e-2) for duct, name in LADDER.items()}
     joints = "".join(f"  {name}: {{type: manifold, height: 0 m}}\n" for name in "bcef")
     feed = f"{{type: fixed_flow, flow: {given['Q1'] * KILO} L/s, height: 0 m}}"
     row = solved(f"joints:\n  a: {feed}\n  d: {tank(0)}\n{joints}{runs(parts)}")
@@ -98,11 +97,11 @@ runs:
 
 def equivalents(given: Inputs) -> dict[str, float]:
     """What 1 L/s costs in line and side by side."""
-    line = ", ".join(f"path {r}: {resistance(r)}" for r in given["r"])
+    line = ", ".join(f"path {r:.0f}: {resistance(r)}" for r in given["r"])
     row = solved(
         f"joints:\n  A: {tank(0)}\n  B: {draw(1)}\n  C: {draw(1)}\nruns:\n"
         f"  line: {{from: A, to: B, parts: [{line}]}}\n"
-        + "\n".join(f"  beside {r}: {{from: A, to: C, parts: [side {r}: {resistance(r)}]}}" for r in given["r"])
+        + "\n".join(f"  beside {r:.0f}: {{from: A, to: C, parts: [side {r:.0f}: {resistance(r)}]}}" for r in given["r"])
     )
     return {"series": -head(row, "B"), "parallel": -head(row, "C")}
 
@@ -128,12 +127,12 @@ def equivalent_pipes(given: Inputs) -> dict[str, float]:
         series, one, _ = pipes(given, bore=bore, length=whole)
         return one - series
 
-    series, metre_of_40, _ = pipes(given, bore=0.4, length=1.0)
-    _, metre_of_50, beside = pipes(given, bore=0.5, length=1.0)
+    series, kilometre_of_40, _ = pipes(given, bore=0.4, length=1000.0)
+    _, kilometre_of_50, beside = pipes(given, bore=0.5, length=1000.0)
     return {
-        "Le_for_40cm_m": series / metre_of_40,
+        "Le_for_40cm_m": 1000 * series / kilometre_of_40,
         "De_for_3600m_cm": float(brentq(too_narrow, 0.3, 0.5, rtol=1e-6)) * 100,
-        "Le_parallel_50cm_m": beside / metre_of_50,
+        "Le_parallel_50cm_m": 1000 * beside / kilometre_of_50,
     }
 
 
@@ -168,10 +167,10 @@ joints:
   on: {{type: manifold, height: 0 m}}
   B: {tank(0)}
 runs:
-  in: {{from: A, to: off, parts: [first: {resistance(1)}]}}
+  feed: {{from: A, to: off, parts: [first: {resistance(1)}]}}
   main: {{from: off, to: on, parts: [cooler: {resistance(given["k_main"])}]}}
   branch: {{from: off, to: on, parts: [{valve if crack else ""}coil: {resistance(given["k_branch"])}]}}
-  out: {{from: on, to: B, parts: [last: {resistance(1)}]}}
+  overboard: {{from: on, to: B, parts: [last: {resistance(1)}]}}
 """
     )
     found = {"Q_branch": flow(row, "branch") / LITRE, "Q_main": flow(row, "main") / LITRE}

@@ -6,10 +6,12 @@ The feed is a `fixed_flow`: the pressure there is what a pump would have to give
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from math import pi
 from typing import Any
 
 import pytest
 
+from netsolve.fittings import bend_90
 from netsolve.result import RowResult
 from netsolve.water import GRAVITY
 from tests.solved import drop, solved
@@ -129,8 +131,27 @@ def crude_line(given: Inputs) -> dict[str, float]:
     return head_and_power(row, given["eff"])
 
 
+def flat_coil(given: Inputs) -> dict[str, float]:
+    """Straight lengths by the given factor; seven returns of r/d 4, each by Crane's rule for more than 90 degrees."""
+    bore, ratio = given["D_m"], given["bend_radius_over_bore"]
+    quarter = float(bend_90(ratio, bore))
+    half = 0.25 * pi * given["fT"] * ratio + 0.5 * quarter + quarter
+    row = fed(
+        f"{given['Q_Lmin']} L/min",
+        "0 m",
+        f"""
+      - straight: {{type: loss, bore: {bore} m, k: {given["f"] * given["L_m"] / bore}}}
+      - returns: {{type: loss, bore: {bore} m, k: {half}, count: {given["bends"]}}}
+""",
+        density=given["rho"],
+        viscosity=1e-3,
+    )
+    return {"dp_Pa": drop(row, "straight", "returns")}
+
+
 COMPUTED: dict[str, Compute] = {
     "CR-08": heavy_oil,
+    "CR-09": flat_coil,
     "CR-10": fuel_oil,
     "CR-11": widening_line,
     "CR-12": lifted_water,

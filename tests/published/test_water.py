@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from netsolve.glycol import glycol_water
 from netsolve.water import Water, fresh_water, sea_water
 
 Inputs = Mapping[str, Any]
@@ -77,17 +78,43 @@ def saturation(given: Inputs) -> dict[str, Any]:
     return {"ps300": fresh_water(given["T"]).vapour_pressure / 1e6}
 
 
+def below_the_surface(given: Inputs) -> dict[str, Any]:
+    """Ours is at one atmosphere, and takes the conservative temperature for the plain one."""
+    points = given["SA_CT_p"]
+    return {f"rho{place}": sea_water(t + 273.15, s).density for place, (s, t, _) in enumerate(points)}
+
+
+def density_at_one_bar(given: Inputs) -> dict[str, Any]:
+    return {"rho": fresh_water(given["T"]).density}
+
+
+def salty_sea(given: Inputs) -> dict[str, Any]:
+    return {"rho": sea_water(given["T"], 1000 * given["S"]).density}
+
+
+def ethylene_glycol(given: Inputs) -> dict[str, Any]:
+    found: dict[str, Any] = {}
+    for share in given["w"]:
+        mixture, name = glycol_water("ethylene", share, given["t_C"] + 273.15), round(100 * share)
+        found |= {f"rho{name}": mixture.density, f"mu{name}": mixture.viscosity, f"cp{name}": mixture.heat_capacity}
+    return found
+
+
 COMPUTED: dict[str, Compute] = {
     **dict.fromkeys((f"FP-{number:02d}" for number in range(1, 7)), standard_sea),
     "FP-08": fresh,
     "FP-09": vapour_pressures,
+    "FP-10": below_the_surface,
     "FP-11": eos_80,
     "FP-12": sea_heat_capacity,
     "FP-13": standard_heat_capacity,
     "FP-14": sharqawy,
     "FP-15": room_viscosity,
+    "FP-16": density_at_one_bar,
     "FP-17": saturation,
     "FP-18": room_conductivity,
+    "FP-19": salty_sea,
+    "FP-20": ethylene_glycol,
 }
 
 
