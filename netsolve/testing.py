@@ -31,7 +31,7 @@ _LARGEST = 2e-3  # m3/s, where there is no bore
 def check_component(*parts: Component, water: Water | None = None, flows: _Floats | None = None) -> None:
     """Raise AssertionError with a sentence for every promise that the parts break, and how to mend it.
 
-    `flows` (m3/s) are swept instead of some 4,000 up to about 4 m/s in both directions; `water` is cold sea
+    `flows` (m3/s) are swept instead of some 10,000 up to about 4 m/s in both directions; `water` is cold sea
     water unless given.
     """
     if not parts:
@@ -78,7 +78,7 @@ def _sweep(part: Component) -> _Floats:
         value = getattr(part, name)
         if isinstance(spec, Quantity) and spec.kind == "flow" and value is not None:
             largest = max(largest, 1.5 * value)
-    even = np.linspace(-largest, largest, 4001)
+    even = np.linspace(-largest, largest, 10001)
     decades = largest * np.logspace(-9, 0, 181)
     return np.unique(np.concatenate([even, decades, -decades, [0.0]]))
 
