@@ -149,7 +149,7 @@ def _doubt_nominal(written: Written, key: str, node: Node, *, complaints: Compla
     bore = f"{NPS[size] * 1e3:.1f} mm"
     said = f"{in_words(key)} of {written.name}: '{node.value}' is a nominal size"
     told = f"{said}: a {size} in pipe has a bore of {bore} (NPS {size})"
-    complaints.note("nominal_size", told, f"write NPS {size} or the measured bore", node.span)
+    complaints.note("nominal-size", told, f"write NPS {size} or the measured bore", node.span)
 
 
 def _pipe_size(text: str) -> str | None:
@@ -171,7 +171,7 @@ def _doubt_tail(sheet: Sheet, written: Written, *, complaints: Complaints) -> No
     size = next((size for size in _TAIL_HOLES if math.isclose(HOSE_INCH[size], hose, rel_tol=0.03)), None)
     usual = f": {size} in tails have {_TAIL_HOLES[size]} (estimate)" if size else " by 1.5 to 5 mm (estimate)"
     said = f"bore of {written.name}: a hose tail's hole is smaller than its hose{usual}"
-    complaints.note("nominal_size", said, "measure the hole, with a drill's shank or calipers", node.span)
+    complaints.note("nominal-size", said, "measure the hole, with a drill's shank or calipers", node.span)
 
 
 _QUICKER = {"gph": "gpm", "L/h": "L/min", "l/h": "L/min", "lph": "L/min", "mL/min": "L/min", "gal/h": "gpm"}

@@ -21,7 +21,7 @@ runs:
 
 def notes(thing: str, more: str = "") -> list[Problem]:
     circuit = read_text(CIRCUIT.format(thing=thing, more=more))
-    return [note for note in circuit.notes if note.code == "nominal_size"]
+    return [note for note in circuit.notes if note.code == "nominal-size"]
 
 
 # Source of the bores: ASME B36.10M, schedule 40, outside diameter less two walls.
