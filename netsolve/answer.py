@@ -11,6 +11,7 @@ import numpy as np
 from netsolve.assemble import Network, node_of
 from netsolve.circuit import Circuit, End, Row, Run
 from netsolve.component import NO_FLOW, Crest, Opening
+from netsolve.graph import shut_in
 from netsolve.heights import part_levels
 from netsolve.law import end_terms, part_terms
 from netsolve.openings import bore_at, still_pressure
@@ -63,7 +64,6 @@ class _Row:
         parts = (
             {part.name: part for run in self.row.runs.values() for part in self._parts(run, runs)} if settled else {}
         )
-        worst = self.network.edges[int(solution.worst[index])]
         return RowResult(
             condition=self.row.condition,
             change=self.row.change,
@@ -74,9 +74,14 @@ class _Row:
             runs=runs,
             joints={name: self._joint(name) for name in self.row.places} if settled else {},
             parts={name: parts[name] for name in self.row.parts} if settled else {},
-            unsettled=None if settled else Unsettled(worst, float(solution.imbalance[index])),
+            unsettled=None if settled else self._unsettled(),
             water_density=self._density,
         )
+
+    def _unsettled(self) -> Unsettled:
+        worst = self.network.edges[int(self.solution.worst[self.index])]
+        joint, flow = shut_in(self.row) or (None, 0.0)
+        return Unsettled(worst, float(self.solution.imbalance[self.index]), joint, flow)
 
     @property
     def _density(self) -> float:

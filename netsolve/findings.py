@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from netsolve.circuit import AS_WRITTEN, Part, Row
+from netsolve.graph import NO_WAY_HELP, no_way
 from netsolve.openings import bore_at
 from netsolve.problems import Finding
 from netsolve.result import JointResult, PartResult, Result, RowResult, Rows, RunResult
@@ -25,7 +26,7 @@ def judge(result: Result, rules: Sequence[Rule] = (), *, system: str | None = No
 def _judged(result: Result, index: int, rules: Sequence[Rule], system: str) -> RowResult:
     row, state = result.rows[index], result.states[index]
     if not row.settled:
-        return replace(row, findings=(_unsettled(row),))
+        return replace(row, findings=(_unsettled(row, system),))
     row = with_verdicts(row, state)
     seen = _seen(row, state, system)
     said = [*_verdict_findings(row, state, system), *(each for rule in rules for each in rule.findings(seen))]
@@ -33,8 +34,11 @@ def _judged(result: Result, index: int, rules: Sequence[Rule], system: str) -> R
     return replace(row, findings=tuple(sorted(heard, key=lambda each: SEVERITIES.index(each.severity))))
 
 
-def _unsettled(row: RowResult) -> Finding:
+def _unsettled(row: RowResult, system: str) -> Finding:
     left = row.unsettled
+    if left is not None and left.joint is not None:
+        message = f"{no_way(left.joint, left.flow, system)}{_when(row)}"
+        return Finding("unsettled", "fault", left.joint, message, NO_WAY_HELP, abs(left.flow), None, "m3/s")
     name, amount = (left.run, left.imbalance) if left else ("", 0.0)
     left_over = show(amount, "pressure") if math.isfinite(amount) else "something that is no number"
     message = f"{row.condition} did not settle: {left_over} is left over in {name}"

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 import networkx as nx
 
 from netsolve.circuit import Circuit, Place, Row
-from netsolve.component import Opening
+from netsolve.component import NO_FLOW, Opening
 from netsolve.problems import Problem
+from netsolve.units import show
 
 
 def check(circuit: Circuit) -> tuple[Problem, ...]:
     """Every problem of the circuit's shape, at its place."""
     row = circuit.as_found
     problems = [*_open_ports(row), *_dead_ends(row), *_self_loops(row)]
-    problems += _islands(row)
+    problems += _islands(row, circuit.units)
     return tuple(problems)
 
 
@@ -72,7 +73,7 @@ def _self_loops(row: Row) -> Iterator[Problem]:
             yield Problem("self-loop", message, "lead one of its ends to another joint", run.at)
 
 
-def _islands(row: Row) -> Iterator[Problem]:
+def _islands(row: Row, system: str) -> Iterator[Problem]:
     for piece in nx.connected_components(graph_of(row)):
         if any(isinstance(row.places[name].joint, Opening) for name in piece):
             continue
@@ -80,9 +81,51 @@ def _islands(row: Row) -> Iterator[Problem]:
         if not runs:
             continue
         first = min(piece, key=list(row.places).index)
+        left_over = _left_over(row, piece)
+        if left_over is not None:
+            yield Problem(
+                "no-opening", no_way(*left_over, system), NO_WAY_HELP, row.places[left_over[0]].at, runs[0].at
+            )
+            continue
         message = f"nothing fixes the pressure of the piece with {_some(run.name for run in runs)}: it has no opening"
         help = "connect it to a sea_inlet, a discharge, an exhaust_injection or a tank"
         yield Problem("no-opening", message, help, runs[0].at, row.places[first].at)
+
+
+def shut_in(row: Row) -> tuple[str, float] | None:
+    """A joint whose fixed flow has nowhere to go or to come from, and what is left over there, m3/s; else None.
+
+    Two metered flows in series that differ, or one before a blanked run: no pressures can answer to that.
+    """
+    graph = graph_of(row)
+    graph.remove_edges_from(
+        [(run.source.joint, run.target.joint, name) for name, run in row.runs.items() if run.blanked]
+    )
+    for piece in nx.connected_components(graph):
+        if not any(isinstance(row.places[name].joint, Opening) for name in piece):
+            left_over = _left_over(row, piece)
+            if left_over is not None:
+                return left_over
+    return None
+
+
+NO_WAY_HELP = "connect it to an opening, or let what is fed in and what is drawn add up"
+
+
+def no_way(joint: str, flow: float, system: str | None = None) -> str:
+    """`20 L/min (5.28 gpm) is fed in at feed and has no way out`, for what `shut_in` finds."""
+    amount = show(abs(flow), "flow", system=system, both=True)
+    said, way = ("drawn", "in") if flow < 0 else ("fed in", "out")
+    return f"{amount} is {said} at '{joint}' and has no way {way}"
+
+
+def _left_over(row: Row, piece: Collection[str]) -> tuple[str, float] | None:
+    """The joint of a piece without an opening that feeds or draws most, and what its piece has too much of, m3/s."""
+    fixed = {name: float(row.places[name].joint.inflow()) for name in row.places if name in piece}
+    total = sum(fixed.values())
+    if abs(total) <= NO_FLOW:
+        return None
+    return max(fixed, key=lambda name: fixed[name] * total), total
 
 
 def _some(names: Iterator[str]) -> str:

@@ -92,10 +92,15 @@ class RunResult:
 
 @dataclass(frozen=True, slots=True)
 class Unsettled:
-    """Where an unsettled row stands worst, and what is left over there."""
+    """Where an unsettled row stands worst, and what is left over there, Pa.
+
+    `joint` is one whose fixed `flow` (m3/s, drawn if negative) has nowhere to go or to come from, if that is why.
+    """
 
     run: str
     imbalance: float
+    joint: str | None = None
+    flow: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -268,7 +273,9 @@ def row_to_dict(row: RowResult) -> dict[str, Any]:
         "energy_imbalance_pa": _plain(row.energy_imbalance),
     }
     if row.unsettled is not None:
-        left = {"run": row.unsettled.run, "imbalance_pa": _plain(row.unsettled.imbalance)}
+        left: dict[str, Any] = {"run": row.unsettled.run, "imbalance_pa": _plain(row.unsettled.imbalance)}
+        if row.unsettled.joint is not None:
+            left |= {"joint": row.unsettled.joint, "flow_m3_s": row.unsettled.flow}
         return head | {"unsettled": left, "findings": [finding_to_dict(each) for each in row.findings]}
     joints = {
         name: {"height_m": _plain(joint.height), "status": joint.status}

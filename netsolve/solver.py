@@ -22,7 +22,7 @@ from netsolve.stack import Floats, Ints
 from netsolve.step import Point, stepped
 
 MOST_ITERATIONS = 60
-BLOCK = 2048
+BLOCK = 8192
 """Rows that are solved together."""
 
 FLOW_TOLERANCE = 1e-9

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable
 
 from netsolve import units
+from netsolve.graph import no_way
 from netsolve.problems import Finding
 from netsolve.result import VERDICTS, PartResult, RowResult, RunResult
 from netsolve.study.comparison import UNSETTLED
@@ -118,6 +119,8 @@ def not_settled(row: RowResult, system: str) -> str:
     said = f"did not settle in {row.iterations} steps, so there is no answer"
     if row.unsettled is None:
         return said
+    if row.unsettled.joint is not None:
+        return f"no flow can answer to this: {no_way(row.unsettled.joint, row.unsettled.flow, system)}"
     if not math.isfinite(row.unsettled.imbalance):
         return f"{said}; '{row.unsettled.run}' comes to no number at all"
     left = units.show(row.unsettled.imbalance, "pressure", system=system)
