@@ -5,7 +5,7 @@ from __future__ import annotations
 import errno
 import os
 import sys
-from collections.abc import Callable, Sequence, Sized
+from collections.abc import Callable, Iterable, Sequence, Sized
 from contextlib import redirect_stdout
 from io import TextIOWrapper
 from pathlib import Path
@@ -107,8 +107,23 @@ def solved(
     wanted = named(conditions, circuit.conditions, "condition"), named(changes, circuit.changes, "change")
     with quiet():
         result = solve_circuit(circuit, conditions=wanted[0], changes=wanted[1], registry=registry, system=units)
-        tuple(result.rows)  # each is put together, by rules too, when it is first looked at: now
+        for _ in _watched(result.rows):  # each is put together, by rules too, when it is first looked at: now
+            pass
     return result
+
+
+MANY_ROWS = 500
+"""Rows from which on putting them together may take a second, so that a bar says how far it is."""
+
+
+def _watched(rows: Sequence[Any]) -> Iterable[Any]:
+    """The rows, with a bar on stderr where they are many and somebody looks on."""
+    if len(rows) < MANY_ROWS or not sys.stderr.isatty():
+        return rows
+    from rich.console import Console
+    from rich.progress import track
+
+    return track(rows, "rows", console=Console(stderr=True), transient=True)
 
 
 def named(wanted: Sequence[str], names: Sequence[str], kind: str) -> list[str] | None:

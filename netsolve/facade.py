@@ -13,6 +13,8 @@ from netsolve.circuit import AS_FOUND, Circuit
 from netsolve.problems import CircuitError, Problem
 
 if TYPE_CHECKING:
+    from concurrent.futures import Executor
+
     from netsolve.problems import Span
     from netsolve.registry import Registry
     from netsolve.result import Result
@@ -54,11 +56,14 @@ def solve(
     changes: Sequence[str] | None = None,
     registry: Registry | None = None,
     system: str | None = None,
+    executor: Executor | None = None,
+    done: Callable[[int], None] | None = None,
 ) -> Result:
     """Every row of the circuit, or those of some conditions and changes, solved and judged, settled or not.
 
-    `system` (`metric` or `us`) is the one that sentences use; the circuit's own where none is given. KeyError where a
-    condition or change does not exist; CircuitError where a component or rule from elsewhere fails.
+    `system` (`metric` or `us`) is the one that sentences use; the circuit's own where none is given. Any `executor` of
+    `concurrent.futures`' kind is dealt blocks of rows; `done` is told the number of rows of each block. KeyError where
+    a condition or change does not exist; CircuitError where a component or rule from elsewhere fails.
     """
     from netsolve.answer import answer
     from netsolve.assemble import assemble
@@ -81,9 +86,8 @@ def solve(
 
     def run() -> Result:
         network = assemble(rows)
-        return judge(
-            answer(circuit, network, solve_network(network)), with_limits(kinds, circuit.limits), system=system
-        )
+        solution = solve_network(network, executor=executor, done=done)
+        return judge(answer(circuit, network, solution), with_limits(kinds, circuit.limits), system=system)
 
     result = _blaming(circuit, kinds, run)
     made = result.rows

@@ -98,9 +98,9 @@ def shut_in(row: Row) -> tuple[str, float] | None:
     Two metered flows in series that differ, or one before a blanked run: no pressures can answer to that.
     """
     graph = graph_of(row)
-    graph.remove_edges_from(
-        [(run.source.joint, run.target.joint, name) for name, run in row.runs.items() if run.blanked]
-    )
+    for name, run in row.runs.items():
+        if run.blanked:
+            graph.remove_edge(run.source.joint, run.target.joint, key=name)
     for piece in nx.connected_components(graph):
         if not any(isinstance(row.places[name].joint, Opening) for name in piece):
             left_over = _left_over(row, piece)
@@ -112,7 +112,7 @@ def shut_in(row: Row) -> tuple[str, float] | None:
 NO_WAY_HELP = "connect it to an opening, or let what is fed in and what is drawn add up"
 
 
-def no_way(joint: str, flow: float, system: str | None = None) -> str:
+def no_way(joint: str, flow: float, system: str) -> str:
     """`20 L/min (5.28 gpm) is fed in at feed and has no way out`, for what `shut_in` finds."""
     amount = show(abs(flow), "flow", system=system, both=True)
     said, way = ("drawn", "in") if flow < 0 else ("fed in", "out")

@@ -65,7 +65,7 @@ def solve(network: Network, *, executor: Executor | None = None, done: Callable[
         return _solve_block(network)
     parts = (replace(network, rows=()).take(rows) for rows in blocks)
     solved = []
-    for solution in (executor.map if executor else map)(_solve_block, parts):
+    for solution in executor.map(_solve_block, list(parts)) if executor else map(_solve_block, parts):
         solved.append(solution)
         if done is not None:
             done(len(solution.flow))

@@ -298,3 +298,15 @@ def test_a_terminal_that_lacks_a_character_gets_another() -> None:
     done = run("solve", POT_HAULER, "--condition", "idle", "--change", "as found", PYTHONIOENCODING="ascii")
     assert (done.returncode, done.stderr) == (0, b"")
     assert b"? 5.68 L/min" in done.stdout
+
+
+@pytest.mark.parametrize("looked_on", [True, False])
+def test_many_rows_show_a_bar_to_whoever_looks_on(
+    shell: Shell, monkeypatch: pytest.MonkeyPatch, looked_on: bool
+) -> None:
+    monkeypatch.setattr("netsolve.console.MANY_ROWS", 3)
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: looked_on)
+    monkeypatch.setenv("TERM", "xterm")
+    done = shell("solve", POT_HAULER)
+    assert ("rows" in done.err) == looked_on
+    assert "rows" not in done.out.splitlines()[0]

@@ -140,7 +140,7 @@ def test_a_component_from_elsewhere_that_raises_is_a_problem_where_it_is_asked_f
 
 
 def test_a_fault_of_our_own_is_not_blamed_on_anybody(circuit: Circuit, monkeypatch: pytest.MonkeyPatch) -> None:
-    def fails(*_: object) -> None:
+    def fails(*_: object, **__: object) -> None:
         raise ZeroDivisionError("ours")
 
     monkeypatch.setattr("netsolve.solver.solve", fails)

@@ -1,11 +1,15 @@
 """Very many rows from columns of settings are the rows made one by one."""
 
-from concurrent.futures import ProcessPoolExecutor, ThreadPoolExecutor
+from collections.abc import Iterator
+from concurrent.futures import Executor, ProcessPoolExecutor, ThreadPoolExecutor
+from contextlib import contextmanager
 
+import distributed
 import numpy as np
 import pytest
 
 import netsolve
+import netsolve.solver
 from netsolve.assemble import assemble
 from netsolve.problems import CircuitError
 from netsolve.solver import solve
@@ -66,14 +70,36 @@ def test_a_setting_that_is_no_proportion_is_made_row_by_row():
     assert solve(assemble(rows)).flow == pytest.approx(many.solution.flow, rel=1e-6)
 
 
-@pytest.mark.parametrize("pool", [ThreadPoolExecutor, ProcessPoolExecutor])
-def test_an_executor_gives_the_same_answers(pool):
+@contextmanager
+def cluster(workers: int) -> Iterator[Executor]:
+    """The executor of a cluster of `distributed`'s kind, here of threads on this machine."""
+    with (
+        distributed.LocalCluster(
+            n_workers=workers, threads_per_worker=1, processes=False, dashboard_address=None
+        ) as made,
+        distributed.Client(made) as client,
+        client.get_executor() as executor,
+    ):
+        yield executor
+
+
+@pytest.mark.parametrize("pool", [ThreadPoolExecutor, ProcessPoolExecutor, cluster])
+def test_an_executor_gives_the_same_answers(pool, monkeypatch):
+    monkeypatch.setattr(netsolve.solver, "BLOCK", 2048)
     values = {"main.speed": columns(5000)["main.speed"]}
     alone, told = solve_many(CIRCUIT, values, condition="survey"), []
     with pool(2) as executor:
         dealt = solve_many(CIRCUIT, values, condition="survey", executor=executor, done=told.append)
     assert (alone.flow("winch cooler") == dealt.flow("winch cooler")).all()
-    assert sum(told) == 5000
+    assert told == [2048, 2048, 904]
+
+
+def test_the_rows_of_a_file_are_dealt_to_an_executor_too():
+    told = []
+    with ProcessPoolExecutor(1) as executor:
+        dealt = netsolve.solve(CIRCUIT, executor=executor, done=told.append)
+    assert dealt.to_dict() == netsolve.solve(CIRCUIT).to_dict()
+    assert told == [len(dealt.rows)]
 
 
 def test_what_cannot_be_is_refused_as_in_a_file():

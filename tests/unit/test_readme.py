@@ -8,7 +8,9 @@ import pytest
 from click.testing import CliRunner
 
 import netsolve
+from netsolve.assemble import assemble
 from netsolve.cli import main
+from netsolve.solver import solve
 
 ROOT = Path(__file__).parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -24,13 +26,22 @@ def test_every_command_of_the_readme_runs(command: str, tmp_path: Path, monkeypa
     assert (run.exit_code, run.exception) == (0, None)
 
 
-def test_the_python_of_the_readme_prints_the_verdict(
+def test_the_python_of_the_readme_prints_the_verdict_and_the_speed(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ):
-    (code,) = re.findall(r"```python\n(.*?)```", README, re.DOTALL)
     monkeypatch.chdir(ROOT)
-    exec(code, {})
-    assert capsys.readouterr().out.strip().endswith("L/min: starved")
+    names: dict[str, object] = {}
+    for code in re.findall(r"```python\n(.*?)```", README, re.DOTALL):
+        exec(code, names)
+    verdict, speed = capsys.readouterr().out.strip().splitlines()
+    assert verdict.endswith("L/min: starved")
+    found = re.fullmatch(r"served above (\d+) rpm", speed)
+    assert found is not None
+    circuit, flows = netsolve.load("circuits/pot_hauler.yaml"), []
+    for rpm in (int(found[1]) - 10, int(found[1]) + 10):
+        row = circuit.row("cruise", "as found", {"main.speed": f"{rpm} rpm"})
+        flows.append(float(solve(assemble([row])).flow[0].min()))
+    assert flows[0] < 1.9e-4 < flows[1]
 
 
 @pytest.mark.parametrize("snippet", SNIPPETS)
