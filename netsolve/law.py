@@ -20,8 +20,8 @@ STUB = 100.0
 SILL = 1e3
 """Pa s/m3: the resistance of a crest to water that goes over it."""
 
-BELOW = 1e-11
-"""What is left of a crest's conductance while the water stands below it."""
+BELOW = 1e-14
+"""m3/s/Pa: what is left of a crest's conductance while the water stands below it."""
 
 
 @dataclass(frozen=True)
@@ -187,7 +187,7 @@ class Law:
         """For each crest 1 where the water stands above it at its source, and at its target, else next to nothing."""
         crests = self.network.crests
         ends = self.network.source[crests], self.network.target[crests]
-        above = [np.where(pressure[:, end] > self.crest, 1.0, BELOW) for end in ends]
+        above = [np.where(pressure[:, end] > self.crest, 1.0, BELOW * self.sill) for end in ends]
         return above[0], above[1]
 
     def drive(self, pressure: Floats, covered: tuple[Floats, Floats] | None = None) -> Floats:

@@ -31,7 +31,7 @@ FLOW_TOLERANCE = 1e-9
 WORTH_DROPPING = 0.5
 """Share of rows that have settled at which the others are taken out to go on alone."""
 
-SOFTER_SILLS = (1e8, 1e6, 1e5, 1e4, SILL)
+SOFTER_SILLS = np.geomspace(1e12, SILL, 19)
 """Pa s/m3: by these the crests of rows that would not settle are made easier, down to what they are."""
 
 SMALLEST_SCALE = 1e-9
@@ -75,8 +75,7 @@ def solve(network: Network, *, executor: Executor | None = None, done: Callable[
 
 def _solve_block(network: Network) -> Solution:
     rows = network.count
-    flow = np.where(network.carries, network.speed_area, 0.0)
-    pressure = np.where(network.fixed, network.level, 0.0)
+    flow, pressure = _beginning(network)
     left = Solution(flow, pressure, np.zeros(rows, dtype=bool), *_nothing_left(rows))
     pins, schur, going = pinned(network), Schur.of(network), np.arange(rows)
     law = Law.of(network)
@@ -84,6 +83,11 @@ def _solve_block(network: Network) -> Solution:
     if len(network.crests):
         _by_softer_crests(left, law, schur, pins)
     return left
+
+
+def _beginning(network: Network) -> tuple[Floats, Floats]:
+    """The flows and pressures that the search begins from."""
+    return np.where(network.carries, network.speed_area, 0.0), np.where(network.fixed, network.level, 0.0)
 
 
 def _iterated(left: Solution, going: Ints, point: Point, schur: Schur, pins: np.ndarray) -> None:
@@ -101,14 +105,14 @@ def _iterated(left: Solution, going: Ints, point: Point, schur: Schur, pins: np.
 
 
 def _by_softer_crests(left: Solution, law: Law, schur: Schur, pins: np.ndarray) -> None:
-    """Rows whose crests kept changing sides come in from crests that hold the water back, made easier step by step."""
+    """Rows whose crests kept changing sides begin anew with crests that hold the water back, made easier bit by bit."""
     rows = np.flatnonzero(~left.settled)
     if not len(rows):
         return
-    flow, pressure = left.flow[rows], left.pressure[rows]
+    flow, pressure = (each[rows] for each in _beginning(law.network))
     for sill in SOFTER_SILLS:
         left.settled[rows] = False
-        softened = replace(law.take(rows), sill=sill)
+        softened = replace(law.take(rows), sill=float(sill))
         _iterated(left, rows, Point.at(softened, flow, pressure), schur, pins)
         flow, pressure = left.flow[rows], left.pressure[rows]
 

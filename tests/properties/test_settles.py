@@ -44,3 +44,11 @@ def solved_from(network, *, scale: float):
     from netsolve.solver import solve
 
     return solve(replace(network, speed_area=network.speed_area * scale))
+
+
+@pytest.mark.parametrize("seed", [1003674, 1004035, 1009782])
+def test_crests_that_keep_changing_sides_settle_all_the_same(seed: int):
+    network, solution = solved(random_circuit(seed, tees=True))
+    assert solution.settled.all()
+    assert mass_left(network, solution) <= 2e-9
+    assert [] == unfit(network, solution)
