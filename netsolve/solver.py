@@ -28,6 +28,9 @@ BLOCK = 8192
 FLOW_TOLERANCE = 1e-9
 """Of the row's largest flow: the mass imbalance, and the flow correction that a settled run may still ask for."""
 
+QUIET = 1e-7
+"""Of the row's largest flow: the correction that a run with next to no energy left over may still ask for."""
+
 WORTH_DROPPING = 0.5
 """Share of rows that have settled at which the others are taken out to go on alone."""
 
@@ -126,22 +129,26 @@ def _settled(point: Point) -> np.ndarray:
     law, left = point.law, np.abs(point.energy)
     scale = np.maximum(np.abs(point.flow).max(axis=1, initial=0.0), SMALLEST_SCALE)[:, None]
     balanced = (np.abs(point.mass) <= FLOW_TOLERANCE * scale).all(axis=1)
-    fits = _by_pressure(point, left, np.abs(law.difference(point.pressure)))
-    if fits[balanced].all():
-        return np.asarray(fits.all(axis=1) & balanced)
+    if not balanced.any():
+        return np.zeros(len(scale), dtype=bool)
     asked = np.abs(law.asked(point.conductance, point.energy))
+    fits = _by_pressure(point, left, np.abs(law.difference(point.pressure)), asked <= QUIET * scale)
     fits |= asked <= FLOW_TOLERANCE * scale
     near = balanced & (fits | (asked <= 1e-3 * scale)).all(axis=1)
     if near.any():  # the largest term costs another look at every curve, so only where it may decide
-        fits |= _by_pressure(point, left, law.largest(point.flow))
+        fits |= _by_pressure(point, left, law.largest(point.flow), asked <= QUIET * scale)
     return np.asarray(fits.all(axis=1) & balanced)
 
 
-def _by_pressure(point: Point, left: Floats, largest: Floats) -> np.ndarray:
-    """Whether the energy left over is nothing beside the largest term; over a crest, whether it moves no water."""
-    fits: np.ndarray = left <= 1e-3 + 1e-7 * largest
-    crests = point.law.network.crests
-    rounding = 8 * np.finfo(float).eps * np.abs(point.pressure).max(axis=1, initial=0.0)[:, None]
+def _by_pressure(point: Point, left: Floats, largest: Floats, quiet: np.ndarray) -> np.ndarray:
+    """Whether the energy left over is nothing beside the largest term and moves nothing to speak of, or is rounding.
+
+    Over a crest, whether it moves no water.
+    """
+    network, sizes = point.law.network, 8 * np.finfo(float).eps * np.abs(point.pressure)
+    crests, rounding = network.crests, sizes.max(axis=1, initial=0.0)[:, None]
+    near = 100 * np.maximum(sizes[:, network.source], sizes[:, network.target])
+    fits: np.ndarray = (left <= 1e-3 + 1e-7 * largest) & (quiet | (left <= near))
     fits[:, crests] = left[:, crests] <= point.law.sill * NO_FLOW + rounding
     return fits
 
