@@ -26,6 +26,7 @@ TOO_FAR, TOO_SHORT = 1 / 3, 0.1
 """A length is good where the content's slope is below this share of what it was, or above minus this share."""
 
 LONGEST = 4.0
+MOST_TURNS = 6
 MOST_TRIALS = 40
 MOST_COVERINGS = 8
 
@@ -144,19 +145,23 @@ def _on_curve(point: Point, step: Floats, asked: Floats, misled: np.ndarray, end
     """
     low, at_low = np.zeros_like(step), point.drop - asked
     high, at_high = np.ones_like(step), end - asked
-    sign = np.sign(at_low)
+    sign, enough = np.sign(at_low), 0.1 * MISLED * np.abs(at_low)
     beyond = misled & (at_high * sign > 0)
     high = np.where(beyond, LONGEST, high)
-    for turn in range(6):
+    sought = misled
+    for turn in range(MOST_TURNS):
         gap = at_low - at_high
         share = np.full_like(step, 0.5) if turn % 2 else np.clip(at_low / np.where(gap == 0, 1.0, gap), 0.02, 0.98)
         trial = np.where(beyond, high, low + (high - low) * share)
         value = point.law.drops(point.flow + np.where(misled, trial, 0.0) * step) - asked
-        short = value * sign > 0
+        short, past = sought & (value * sign > 0), sought & (value * sign <= 0)
         low, at_low = np.where(short, trial, low), np.where(short, value, at_low)
-        high = np.where(short, np.where(beyond, LONGEST * high, high), trial)
-        at_high = np.where(short, at_high, value)
-        beyond &= short
+        high = np.where(past, trial, np.where(short & beyond, LONGEST * high, high))
+        at_high = np.where(past, value, at_high)
+        beyond &= ~past
+        sought = sought & (np.minimum(np.abs(at_low), np.abs(at_high)) > enough)
+        if not sought.any():
+            break
     nearest = np.where(np.abs(at_low) < np.abs(at_high), low, high)
     return point.flow + np.where(misled, nearest, 0.0) * step
 
