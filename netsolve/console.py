@@ -7,6 +7,7 @@ import os
 import sys
 from collections.abc import Callable, Iterable, Sequence, Sized
 from contextlib import redirect_stdout
+from importlib import import_module, resources
 from io import TextIOWrapper
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
@@ -44,7 +45,25 @@ STRICT = click.option(
 
 
 class Commands(click.Group):
-    """The commands; whatever makes a circuit unusable, and whenever that shows, is told in the same way."""
+    """The commands, a file of `netsolve.commands` each, imported when it is asked for.
+
+    Whatever makes a circuit unusable, and whenever that shows, is told in the same way.
+    """
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """The files' names, as they are typed."""
+        files = resources.files("netsolve.commands").iterdir()
+        stems = (Path(file.name).stem for file in files if file.name.endswith(".py"))
+        return sorted(stem.replace("_", "-") for stem in stems if not stem.startswith("_"))
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """The command of that name; None where there is none."""
+        if cmd_name not in self.list_commands(ctx):
+            return None
+        module = import_module(f"netsolve.commands.{cmd_name.replace('-', '_')}")
+        command: click.Command = module.command
+        command.name = cmd_name
+        return command
 
     def invoke(self, ctx: click.Context) -> Any:
         """Run a command. A CircuitError, or an answer that cannot be written, is told on stderr: status 2."""

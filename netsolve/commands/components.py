@@ -1,0 +1,71 @@
+"""`netsolve components`: the catalogue, or the page of one component."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from netsolve.console import JSON, PLUGINS, quiet, refuse, registry_of
+
+if TYPE_CHECKING:
+    from netsolve.registry import Registry
+
+
+@click.command()
+@click.argument("name", required=False)
+@click.option(
+    "--set",
+    "settings",
+    multiple=True,
+    metavar="NAME=VALUE",
+    help="What the part is like: 'bore=5/8 in'; may be repeated.",
+)
+@click.option("--curve", "flows", metavar="RANGE", help="The flows at which to show it: '0 .. 6 gpm, 7 points'.")
+@PLUGINS
+@JSON
+def command(
+    name: str | None, settings: Sequence[str], flows: str | None, plugins: Sequence[Path], as_json: bool
+) -> None:
+    """List the kinds of parts and joints, or print the page of one.
+
+    With --set and --curve a table shows what a part takes at a few flows, in sea water.
+    """
+    registry = registry_of(plugins)
+    alone = bool(settings) or flows is not None or as_json
+    if name is None and alone:
+        refuse("--set, --curve and --json are of one component", "netsolve components hose --curve '0 .. 6 gpm'")
+    if name is not None and name not in registry.names():
+        refuse(f"no component is called '{name}'", registry.suggest(name))
+    from netsolve.registry import PluginError
+
+    try:
+        with quiet():
+            text = _of_one(name, registry, settings, flows, as_json) if alone and name else _page(name, registry)
+    except PluginError as error:
+        refuse(str(error), "mend the plugin")
+    click.echo(text)
+
+
+def _page(name: str | None, registry: Registry) -> str:
+    """The page of a component, or the catalogue."""
+    from netsolve.views.catalogue import catalogue
+    from netsolve.views.component_page import page
+
+    return catalogue(registry) if name is None else page(name, registry.component(name))
+
+
+def _of_one(name: str, registry: Registry, settings: Sequence[str], flows: str | None, as_json: bool) -> str:
+    """What one part takes by itself."""
+    from netsolve.component import Component
+    from netsolve.study.one_part import tried
+    from netsolve.views.part_curve import as_dict, as_text
+
+    kind = registry.component(name)
+    if not issubclass(kind, Component):
+        refuse(f"'{name}' is a joint: what it takes depends on the flow of each run", "see it in a circuit, by solve")
+    found = tried(name, kind, settings, flows)
+    return json.dumps(as_dict(found), allow_nan=False) if as_json else as_text(found)

@@ -1,0 +1,44 @@
+"""`netsolve draw`: the circuit as a picture."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+import click
+
+from netsolve.console import FILE, PLUGINS, UNITS, leave, refuse, say, solved
+
+
+@click.command()
+@FILE
+@click.option("-o", "--output", required=True, type=click.Path(path_type=Path), help="The picture: .svg, .png or .dot.")
+@click.option("--condition", metavar="NAME", help="The condition to draw; default: the worst.")
+@click.option("--change", metavar="NAME", help="The change to draw, before → after.")
+@PLUGINS
+@UNITS
+def command(
+    file: Path, output: Path, condition: str | None, change: str | None, plugins: Sequence[Path], units: str | None
+) -> None:
+    """Draw the circuit with its flows and verdicts."""
+    format = output.suffix.lstrip(".").lower()
+    if format not in ("svg", "png", "dot"):
+        refuse(f"'{output}' is neither .svg, .png nor .dot", "write for example -o circuit.svg")
+    from netsolve.circuit import AS_FOUND
+
+    changes = [AS_FOUND, change] if change else ()
+    result = solved(file, [condition] if condition else (), changes, plugins, units)
+    last = result.rows[-1]  # the names as the file has them
+    condition, change = condition and last.condition, change and last.change
+    from netsolve.views.diagram import diagram
+    from netsolve.views.render import RenderError, render
+
+    say(result.circuit.notes)
+    text = diagram(result, condition=condition, change=change, system=units or result.circuit.units)
+    try:
+        output.write_bytes(render(text, format))
+    except RenderError as error:
+        refuse(str(error), "")
+    except OSError as error:
+        refuse(f"'{output}' cannot be written: {error.strerror}", "give another place after -o")
+    leave(result, strict=False)
