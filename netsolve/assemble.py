@@ -11,7 +11,7 @@ import numpy as np
 from netsolve.circuit import End, Place, Row
 from netsolve.component import Crest, Opening
 from netsolve.openings import bore_at, end_slots, mouth_slots, opening_level
-from netsolve.stack import Floats, Ints, Slot, Stack, stacks
+from netsolve.stack import Floats, Ints, Slot, Stack, some_rows, stacks
 from netsolve.water import Water
 
 NO_CREST = -np.inf
@@ -66,13 +66,13 @@ class Network:
         return replace(
             self,
             rows=tuple(self.rows[row] for row in rows) if self.rows else (),
-            carries=self.carries[rows],
-            level=self.level[rows],
-            inflow=self.inflow[rows],
+            carries=some_rows(self.carries, rows),
+            level=some_rows(self.level, rows),
+            inflow=some_rows(self.inflow, rows),
             inline=tuple(stack.take(rows) for stack in self.inline),
             ends=tuple(stack.take(rows) for stack in self.ends),
             joints=tuple(stack.take(rows) for stack in self.joints),
-            crest=self.crest[rows],
+            crest=some_rows(self.crest, rows),
             water=water_of(self.water, rows),
         )
 
@@ -92,7 +92,7 @@ def assemble(rows: Sequence[Row]) -> Network:
     ends = [(node_of(first, run.source), node_of(first, run.target)) for run in first.runs.values()]
     ends += [(f"{name}.{start}", f"{name}.{stop}") for name, (start, stop) in paths]
     edges = [*first.runs, *(f"{name}: {start} to {stop}" for name, (start, stop) in paths)]
-    carries = np.ones((len(rows), len(edges)), dtype=bool)
+    carries = np.ones((len(rows), len(edges)), dtype=bool, order="F")
     for place, name in enumerate(first.runs):
         carries[:, place] = [not row.runs[name].blanked for row in rows]
     water = _stacked_water([row.water for row in rows])
@@ -164,7 +164,7 @@ def _crest(place: Place) -> float:
 
 
 def _levels(rows: Sequence[Row], index: dict[str, int]) -> tuple[Floats, np.ndarray]:
-    level = np.zeros((len(rows), len(index)))
+    level = np.zeros((len(rows), len(index)), order="F")
     fixed = np.zeros(len(index), dtype=bool)
     for name, place in rows[0].places.items():
         if isinstance(place.joint, Opening):
@@ -174,7 +174,7 @@ def _levels(rows: Sequence[Row], index: dict[str, int]) -> tuple[Floats, np.ndar
 
 
 def _inflow(rows: Sequence[Row], index: dict[str, int]) -> Floats:
-    inflow = np.zeros((len(rows), len(index)))
+    inflow = np.zeros((len(rows), len(index)), order="F")
     for name, place in rows[0].places.items():
         if not place.joint.paths:
             inflow[:, index[name]] = [float(row.places[name].joint.inflow()) for row in rows]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -11,7 +11,7 @@ import numpy as np
 from netsolve.assemble import Network, water_of
 from netsolve.powers import Powers, powers
 from netsolve.quadratic import Quadratic
-from netsolve.stack import Floats, Ints, Stack
+from netsolve.stack import Floats, Ints, Stack, add_at, some_rows
 from netsolve.water import GRAVITY, Water
 
 STUB = 100.0
@@ -72,9 +72,9 @@ class Law:
             inline=tuple(stack.take(rows) for stack in self.inline),
             ends=tuple(stack.take(rows) for stack in self.ends),
             joints=tuple(stack.take(rows) for stack in self.joints),
-            carries=self.carries[rows],
-            inflow=self.inflow[rows],
-            crest=self.crest[rows],
+            carries=some_rows(self.carries, rows),
+            inflow=some_rows(self.inflow, rows),
+            crest=some_rows(self.crest, rows),
             water=water_of(self.water, rows),
         )._with_powers_of(self, rows)
 
@@ -158,14 +158,14 @@ class Law:
         for stack in ends:
             stack.add(slope, _end_slopes(stack, flow, self.water))
         own = 1.0 / slope
-        couplings = [np.zeros((len(flow), 0))]
+        couplings = []
         for stack in self.joints:
             own[:, stack.edges], outer = self._joint_inverse(stack, flow, slope)
             couplings.append(outer)
         crests = self.network.crests
         own[:, crests] = 1.0 / self.sill
         own = np.where(self.carries, own, 0.0)
-        coupled = np.concatenate(couplings, axis=1)
+        coupled = np.concatenate(couplings, axis=1) if couplings else np.zeros((len(flow), 0))
         if not len(crests):
             return Conductance(own, own, own, coupled)
         source, target = own.copy(), own.copy()
@@ -176,12 +176,11 @@ class Law:
     def _joint_inverse(self, stack: Stack, flow: Floats, slope: Floats) -> tuple[Floats, Floats]:
         """A joint's block turned round: its diagonal (rows, paths, slots), the rest (rows, couplings)."""
         block = stack.record.jacobian(np.moveaxis(flow[:, stack.edges], 1, 0), self.water)
-        matrix = np.moveaxis(np.asarray(block), (0, 1), (-2, -1)).copy()
-        paths = np.arange(len(stack.edges))
-        matrix[..., paths, paths] += np.moveaxis(slope[:, stack.edges], 1, -1)
-        turned = np.moveaxis(np.linalg.inv(matrix), (-2, -1), (1, 2))
-        outer = [turned[:, i, j] for i in paths for j in paths if i != j]
-        return np.stack([turned[:, i, i] for i in paths], axis=1), np.concatenate(outer, axis=1)
+        paths = range(len(stack.edges))
+        matrix = [[block[i, j] + (slope[:, stack.edges[i]] if i == j else 0.0) for j in paths] for i in paths]
+        turned = inverse(matrix)
+        outer = [turned[i][j] for i in paths for j in paths if i != j]
+        return np.stack([turned[i][i] for i in paths], axis=1), np.concatenate(outer, axis=1)
 
     def covered(self, pressure: Floats) -> tuple[Floats, Floats]:
         """For each crest 1 where the water stands above it at its source, and at its target, else next to nothing."""
@@ -248,6 +247,16 @@ class Law:
         return np.where(self.network.fixed, 0.0, left)
 
 
+def inverse(matrix: Sequence[Sequence[Floats]]) -> Sequence[Sequence[Floats]]:
+    """The inverse of a square matrix whose entries are arrays of one shape."""
+    if len(matrix) == 2:
+        (a, b), (c, d) = matrix
+        part = 1.0 / (a * d - b * c)
+        return (d * part, -b * part), (-c * part, a * part)
+    stacked = np.linalg.inv(np.moveaxis(np.array(matrix), (0, 1), (-2, -1)))
+    return np.moveaxis(stacked, (-2, -1), (0, 1))
+
+
 def couplings(network: Network) -> list[tuple[Ints, Ints]]:
     """Pairs of edges coupled in joints, in the order of `Conductance.coupled`: the pairs of paths of each stack."""
     pairs = []
@@ -259,12 +268,9 @@ def couplings(network: Network) -> list[tuple[Ints, Ints]]:
 
 def node_sums(network: Network, flow: Floats, arriving: Floats | None = None) -> Floats:
     """What leaves each node into its edges less what arrives (the same, unless given), (rows, nodes)."""
-    rows, nodes = len(flow), len(network.nodes)
-    place = np.arange(rows)[:, None] * nodes
-    arriving = flow if arriving is None else arriving
-    out = np.bincount((place + network.source).ravel(), flow.ravel(), rows * nodes)
-    into = np.bincount((place + network.target).ravel(), arriving.ravel(), rows * nodes)
-    left: Floats = (out - into).astype(float).reshape(rows, nodes)
+    left = np.zeros((len(flow), len(network.nodes)), order="F")
+    add_at(left, network.source, flow)
+    add_at(left, network.target, -(flow if arriving is None else arriving))
     return left
 
 

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
 
 import numpy as np
 
 from netsolve.quadratic import Quadratic
-from netsolve.stack import Floats, Ints, Stack
+from netsolve.stack import Floats, Ints, Stack, add_at, repeated, some_rows
 
 FIELDS = ("constant", "linear", "square", "linear_back", "square_back", "least")
 
@@ -26,22 +25,14 @@ class Powers:
     square_back: Floats
     least: Floats
 
-    @cached_property
-    def apart(self) -> bool:
-        """Whether no two laws are at one edge."""
-        return len(np.unique(self.edges)) == len(self.edges)
-
     def take(self, rows: Ints) -> Powers:
         """The laws in some of the rows."""
         values = {name: getattr(self, name) for name in FIELDS}
-        return replace(self, **{name: value[rows] for name, value in values.items() if value.ndim == 2})
+        return replace(self, **{name: some_rows(value, rows) for name, value in values.items() if value.ndim == 2})
 
     def add(self, total: Floats, values: Floats) -> None:
         """Add values (rows, laws) to a total (rows, edges), each to its law's edge."""
-        if self.apart:
-            total[:, self.edges] += values
-        else:
-            np.add.at(total.T, self.edges, values.T)
+        add_at(total, self.edges, values)
 
     def drops(self, flow: Floats) -> Floats:
         """What each law takes, Pa: (rows, laws)."""
@@ -101,7 +92,9 @@ def _summed(laws: Powers) -> Powers:
     """The laws of each edge added up to one; they have no least flow."""
     order = np.argsort(laws.edges, kind="stable")
     edges, starts = np.unique(laws.edges[order], return_index=True)
-    values = {name: np.add.reduceat(getattr(laws, name)[..., order], starts, axis=-1) for name in FIELDS}
+    values = {
+        name: np.asfortranarray(np.add.reduceat(getattr(laws, name)[..., order], starts, axis=-1)) for name in FIELDS
+    }
     return Powers(edges=edges, **values)
 
 
@@ -109,4 +102,4 @@ def _side_by_side(columns: Sequence[Floats]) -> Floats:
     rows = max((len(each) for each in columns if each.ndim == 2), default=0)
     if not rows:
         return np.concatenate(columns)
-    return np.concatenate([np.broadcast_to(each, (rows, each.shape[-1])) for each in columns], axis=1)
+    return np.asfortranarray(np.concatenate([each if each.ndim == 2 else repeated(each, rows) for each in columns], axis=1))

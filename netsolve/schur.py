@@ -8,7 +8,7 @@ import numpy as np
 
 from netsolve.assemble import Network
 from netsolve.law import Conductance, couplings, node_sums
-from netsolve.stack import Floats, Ints
+from netsolve.stack import Floats, Ints, some_rows
 
 MOST_DENSE_NODES = 80
 MOST_ELIMINATED = 12
@@ -69,7 +69,7 @@ class Schur:
         values = self.sign * weights[:, self.weight]
         chosen = replace(self, row=self.column, column=self.row) if transposed else self
         solve = chosen._dense if len(self.free) <= MOST_DENSE_NODES else chosen._sparse
-        result = np.zeros(right.shape)
+        result = np.zeros(right.shape, order="F")
         free = pins[:, self.free]
         result[:, self.free] = solve(values, free, np.where(free, 0.0, right[:, self.free]))
         return result
@@ -108,14 +108,16 @@ class Schur:
 
 def pinned(network: Network) -> np.ndarray:
     """(rows, nodes) True at one node of every piece that no opening reaches: its pressure is kept as it is."""
-    patterns, which = np.unique(network.carries, axis=0, return_inverse=True)
+    patterns, which = network.carries[:1], np.zeros(network.count, dtype=np.intp)
+    if not (network.carries == patterns).all():
+        patterns, which = np.unique(network.carries, axis=0, return_inverse=True)
     pins = np.zeros((len(patterns), len(network.nodes)), dtype=bool)
     for number, carries in enumerate(patterns):
         piece = _pieces(network.source[carries], network.target[carries], len(network.nodes))
         open_ = np.isin(piece, piece[network.fixed])
         closed, first = np.unique(np.where(open_, -1, piece), return_index=True)
         pins[number, first[closed >= 0]] = True
-    return pins[which.ravel()]
+    return some_rows(pins, which.ravel())
 
 
 def _pieces(source: Ints, target: Ints, nodes: int) -> Ints:

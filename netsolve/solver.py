@@ -18,7 +18,7 @@ from netsolve.assemble import Network
 from netsolve.component import NO_FLOW
 from netsolve.law import SILL, Law
 from netsolve.schur import Schur, pinned
-from netsolve.stack import Floats, Ints
+from netsolve.stack import Floats, Ints, some_rows
 from netsolve.step import Point, stepped
 
 MOST_ITERATIONS = 60
@@ -97,14 +97,15 @@ def _iterated(left: Solution, going: Ints, point: Point, schur: Schur, pins: np.
     """Step these rows until they settle or have had enough steps, and write down where they stand."""
     for iteration in range(MOST_ITERATIONS + 1):
         settled = _settled(point)
-        _note(left, going, point, settled)
-        if settled.all() or iteration == MOST_ITERATIONS:
+        over = bool(settled.all()) or iteration == MOST_ITERATIONS
+        _note(left, going, point, settled, np.ones(len(going), dtype=bool) if over else settled)
+        if over:
             break
         if settled.mean() > WORTH_DROPPING:
             kept = np.flatnonzero(~settled)
             going, point = going[kept], point.take(point.law.take(kept), kept)
         left.iterations[going] += ~left.settled[going]
-        point = stepped(schur, pins[going], point, balanced=iteration > 0)
+        point = stepped(schur, some_rows(pins, going), point, balanced=iteration > 0)
 
 
 def _by_softer_crests(left: Solution, law: Law, schur: Schur, pins: np.ndarray) -> None:
@@ -112,12 +113,12 @@ def _by_softer_crests(left: Solution, law: Law, schur: Schur, pins: np.ndarray) 
     rows = np.flatnonzero(~left.settled)
     if not len(rows):
         return
-    flow, pressure = (each[rows] for each in _beginning(law.network))
+    flow, pressure = (some_rows(each, rows) for each in _beginning(law.network))
     for sill in SOFTER_SILLS:
         left.settled[rows] = False
         softened = replace(law.take(rows), sill=float(sill))
         _iterated(left, rows, Point.at(softened, flow, pressure), schur, pins)
-        flow, pressure = left.flow[rows], left.pressure[rows]
+        flow, pressure = some_rows(left.flow, rows), some_rows(left.pressure, rows)
 
 
 def _nothing_left(rows: int) -> tuple[Ints, Floats, Floats, Ints]:
@@ -134,7 +135,7 @@ def _settled(point: Point) -> np.ndarray:
     asked = np.abs(law.asked(point.conductance, point.energy))
     fits = _by_pressure(point, left, np.abs(law.difference(point.pressure)), asked <= QUIET * scale)
     fits |= asked <= FLOW_TOLERANCE * scale
-    near = balanced & (fits | (asked <= 1e-3 * scale)).all(axis=1)
+    near = balanced & (fits | (asked <= 1e-3 * scale)).all(axis=1) & ~fits.all(axis=1)
     if near.any():  # the largest term costs another look at every curve, so only where it may decide
         fits |= _by_pressure(point, left, law.largest(point.flow), asked <= QUIET * scale)
     return np.asarray(fits.all(axis=1) & balanced)
@@ -153,12 +154,12 @@ def _by_pressure(point: Point, left: Floats, largest: Floats, quiet: np.ndarray)
     return fits
 
 
-def _note(left: Solution, rows: Ints, point: Point, settled: np.ndarray) -> None:
-    """Write down where these rows stand; a row that had settled goes on standing where it did."""
-    new = ~left.settled[rows]
-    rows, amount = rows[new], np.abs(point.energy[new])
-    left.flow[rows], left.pressure[rows] = point.flow[new], point.pressure[new]
+def _note(left: Solution, rows: Ints, point: Point, settled: np.ndarray, told: np.ndarray) -> None:
+    """Write down where the rows that are `told` stand; a row that had settled goes on standing where it did."""
+    new = np.flatnonzero(told & ~left.settled[rows])
+    rows, amount = rows[new], np.abs(some_rows(point.energy, new))
+    left.flow[rows], left.pressure[rows] = some_rows(point.flow, new), some_rows(point.pressure, new)
     left.settled[rows] = settled[new]
-    left.mass[rows] = np.abs(point.mass[new]).max(axis=1, initial=0.0)
+    left.mass[rows] = np.abs(some_rows(point.mass, new)).max(axis=1, initial=0.0)
     left.imbalance[rows] = amount.max(axis=1, initial=0.0)
     left.worst[rows] = amount.argmax(axis=1) if amount.shape[1] else 0

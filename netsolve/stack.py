@@ -15,6 +15,26 @@ Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.intp]
 
 
+def repeated(values: npt.NDArray[Any], count: int) -> npt.NDArray[Any]:
+    """One row's values (slots,) or (1, slots) for so many rows; like all arrays here, each column lies together."""
+    return np.repeat(values.reshape(-1, 1), count, axis=1).T
+
+
+def some_rows(values: npt.NDArray[Any], rows: Ints) -> npt.NDArray[Any]:
+    """Some rows of an array (rows, slots), each column lying together."""
+    return values.T.take(rows, axis=1).T
+
+
+def add_at(total: Floats, edges: Ints, values: Floats) -> None:
+    """Add values (rows, slots) to a total (rows, edges), each slot's to its edge, of which several may be the same."""
+    if len(values) < len(edges):
+        for row in range(len(values)):
+            np.add.at(total[row], edges, values[row])
+        return
+    for slot, edge in enumerate(edges.tolist()):
+        total[:, edge] += values[:, slot]
+
+
 @dataclass(frozen=True)
 class Slot:
     """One law in one edge, under the name that it is reported by.
@@ -70,10 +90,7 @@ class Stack:
 
     def add(self, total: Floats, values: Floats) -> None:
         """Add values (rows, slots) to a total (rows, edges), each slot's to its edge."""
-        if len(self.unique) == len(self.names):
-            total[:, self.unique] += values
-        else:
-            total[:, self.unique] += np.add.reduceat(values, self.starts, axis=1)
+        add_at(total, self.edges[0], values)
 
     def raise_to(self, largest: Floats, values: Floats) -> None:
         """Raise the largest values (rows, edges) to those of the slots (rows, slots) of each edge."""
@@ -82,7 +99,7 @@ class Stack:
 
 
 def _rows_of(value: Any, rows: Ints) -> Any:
-    return value[rows] if isinstance(value, np.ndarray) and value.ndim == 2 else value
+    return some_rows(value, rows) if isinstance(value, np.ndarray) and value.ndim == 2 else value
 
 
 def stacks(slots: Iterable[Slot]) -> tuple[Stack, ...]:

@@ -17,9 +17,9 @@ import numpy as np
 
 from netsolve.law import Conductance, Law
 from netsolve.schur import Schur
-from netsolve.stack import Floats, Ints
+from netsolve.stack import Floats, Ints, some_rows
 
-MISLED = 0.02
+MISLED = 0.05
 """A tangent misleads where more than this share of its edge's imbalance is still there at the end of the step."""
 
 TOO_FAR, TOO_SHORT = 1 / 3, 0.1
@@ -66,8 +66,8 @@ class Point:
 
     def take(self, law: Law, rows: Ints) -> Point:
         """The point of some of the rows, under their law."""
-        covered = self.covered[0][rows], self.covered[1][rows]
-        return Point(law, self.flow[rows], self.pressure[rows], self.drop[rows], covered)
+        covered = some_rows(self.covered[0], rows), some_rows(self.covered[1], rows)
+        return Point(law, *(some_rows(each, rows) for each in (self.flow, self.pressure, self.drop)), covered)
 
 
 def stepped(schur: Schur, pins: np.ndarray, point: Point, *, balanced: bool) -> Point:
@@ -80,9 +80,10 @@ def stepped(schur: Schur, pins: np.ndarray, point: Point, *, balanced: bool) -> 
     rows = np.flatnonzero(misled.any(axis=1))
     if len(rows):
         some = point.take(law.take(rows), rows)
-        old = step[rows], rise[rows]
-        step[rows], rise[rows] = _mended(schur, pins[rows], some, old, (asked[rows], misled[rows], end[rows]), balanced)
-        end[rows] = some.law.drops(some.flow + step[rows])
+        old = some_rows(step, rows), some_rows(rise, rows)
+        wanted = some_rows(asked, rows), some_rows(misled, rows), some_rows(end, rows)
+        step[rows], rise[rows] = _mended(schur, some_rows(pins, rows), some, old, wanted, balanced)
+        end[rows] = some.law.drops(some.flow + some_rows(step, rows))
     pressure = point.pressure + rise
     if not balanced:
         return Point.at(law, point.flow + step, pressure, end)
@@ -145,14 +146,16 @@ def _on_curve(point: Point, step: Floats, asked: Floats, misled: np.ndarray, end
     """
     low, at_low = np.zeros_like(step), point.drop - asked
     high, at_high = np.ones_like(step), end - asked
-    sign, enough = np.sign(at_low), 0.1 * MISLED * np.abs(at_low)
+    sign, enough = np.sign(at_low), 0.2 * MISLED * np.abs(at_low)
     beyond = misled & (at_high * sign > 0)
     high = np.where(beyond, LONGEST, high)
     sought = misled
+    trial = _bent(at_low, at_high)
     for turn in range(MOST_TURNS):
-        gap = at_low - at_high
-        share = np.full_like(step, 0.5) if turn % 2 else np.clip(at_low / np.where(gap == 0, 1.0, gap), 0.02, 0.98)
-        trial = np.where(beyond, high, low + (high - low) * share)
+        if turn:
+            gap = at_low - at_high
+            share = np.full_like(step, 0.5) if turn % 2 else np.clip(at_low / np.where(gap == 0, 1.0, gap), 0.02, 0.98)
+            trial = np.where(beyond, high, low + (high - low) * share)
         value = point.law.drops(point.flow + np.where(misled, trial, 0.0) * step) - asked
         short, past = sought & (value * sign > 0), sought & (value * sign <= 0)
         low, at_low = np.where(short, trial, low), np.where(short, value, at_low)
@@ -164,6 +167,12 @@ def _on_curve(point: Point, step: Floats, asked: Floats, misled: np.ndarray, end
             break
     nearest = np.where(np.abs(at_low) < np.abs(at_high), low, high)
     return point.flow + np.where(misled, nearest, 0.0) * step
+
+
+def _bent(start: Floats, end: Floats) -> Floats:
+    """Where a parabola that leaves `start` along its tangent to nothing, yet is at `end` there, comes to nothing."""
+    bend = end / np.where(start == 0, 1.0, start)
+    return np.where(bend < 0.25, 2.0 / (1.0 + np.sqrt(np.maximum(1.0 - 4.0 * bend, 0.0))), LONGEST)
 
 
 def _content_slope(law: Law, step: Floats, drop: Floats, pressure: Floats) -> Floats:
@@ -183,9 +192,9 @@ def _damped(point: Point, step: Floats, pressure: Floats, end: Floats) -> Point:
     rows = np.flatnonzero((start < -noise) & ((value > far) | (value < short)))
     if len(rows):
         some = point.take(law.take(rows), rows)
-        length = _length(some, step[rows], pressure[rows], start[rows], value[rows], far[rows], short[rows])
-        flow[rows] = some.flow + length[:, None] * step[rows]
-        end[rows] = some.law.drops(flow[rows])
+        length = _length(some, some_rows(step, rows), some_rows(pressure, rows), start[rows], value[rows], far[rows], short[rows])
+        flow[rows] = some.flow + length[:, None] * some_rows(step, rows)
+        end[rows] = some.law.drops(some_rows(flow, rows))
     return Point.at(law, flow, pressure, end)
 
 

@@ -17,7 +17,7 @@ from netsolve.circuit import Row
 from netsolve.component import Opening
 from netsolve.declare import values_of
 from netsolve.openings import borrowed_bores, joints_of_ends
-from netsolve.stack import Floats, Stack
+from netsolve.stack import Floats, Stack, repeated
 from netsolve.water import GRAVITY, Water
 
 Columns = Mapping[tuple[str, str], Floats]
@@ -81,13 +81,13 @@ def varied(network: Network, columns: Columns, water: Water | None = None) -> Ne
     return replace(
         network,
         rows=(),
-        carries=np.repeat(network.carries, count, axis=0),
+        carries=repeated(network.carries, count),
         level=_levels(network, columns, used, count),
-        inflow=np.repeat(network.inflow, count, axis=0),
+        inflow=repeated(network.inflow, count),
         inline=tuple(_spread(stack, columns, count) for stack in network.inline),
         ends=tuple(_spread(stack, columns, count, row) for stack in network.ends),
         joints=tuple(_spread(stack, columns, count) for stack in network.joints),
-        crest=np.repeat(network.crest, count, axis=0),
+        crest=repeated(network.crest, count),
         water=used,
     )
 
@@ -102,14 +102,14 @@ def _spread(stack: Stack, columns: Columns, count: int, ends_of: Row | None = No
             field = "bore" if lent else written
             if (lent or target == joints.get(name, name)) and field in values:
                 if np.ndim(values[field]) == 1:
-                    values[field] = np.repeat(values[field][None, :], count, axis=0)
+                    values[field] = repeated(values[field], count)
                 values[field][:, slot] = column
     return replace(stack, record=type(stack.record).model_construct(**values))
 
 
 def _levels(network: Network, columns: Columns, water: Water, count: int) -> Floats:
     """The levels of the openings, those with a varied field or in varied water found anew."""
-    level = np.repeat(network.level, count, axis=0)
+    level = repeated(network.level, count)
     named = {name for name, _ in columns}
     for name, place in network.rows[0].places.items():
         if not isinstance(place.joint, Opening) or (name not in named and np.ndim(water.density) == 0):
