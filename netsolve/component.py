@@ -12,6 +12,7 @@ from typing import ClassVar
 import numpy as np
 
 from netsolve.declare import Declared, quantity
+from netsolve.friction import Friction
 from netsolve.quadratic import Quadratic
 from netsolve.water import Array, Water
 
@@ -48,24 +49,32 @@ class Component(_Described):
     def pressure_drop(self, flow: Array, water: Water) -> Array:
         """Total pressure lost from `in` to `out`, Pa; rises strictly with flow (m3/s, positive from in to out).
 
-        A component whose law is a sum of powers gives `quadratic` alone.
+        A component whose law is a sum of powers, or wall friction, or both, gives `quadratic` and `friction` alone.
         """
-        law = self.quadratic(water)
-        if law is None:
+        laws = self.laws(water)
+        if not laws:
             raise NotImplementedError(f"{type(self).__name__} has no pressure_drop")
-        return law.drop(flow)
+        return sum((law.drop(flow) for law in laws[1:]), laws[0].drop(flow))
 
     def slope(self, flow: Array, water: Water) -> Array:
         """Derivative of `pressure_drop` by flow, Pa s/m3; central differences where a component gives none."""
-        law = self.quadratic(water)
-        if law is not None:
-            return law.slope(flow)
+        laws = self.laws(water)
+        if laws:
+            return sum((law.slope(flow) for law in laws[1:]), laws[0].slope(flow))
         step = 1e-6 * np.maximum(np.abs(flow), 1e-6)
         return (self.pressure_drop(flow + step, water) - self.pressure_drop(flow - step, water)) / (2 * step)
 
     def quadratic(self, water: Water) -> Quadratic | None:
         """The law as a sum of powers, where it is one; the solver adds those up, which is faster. None by default."""
         return None
+
+    def friction(self, water: Water) -> Friction | None:
+        """The friction of a wall, where the law is that and what `quadratic` gives. None by default."""
+        return None
+
+    def laws(self, water: Water) -> tuple[Quadratic | Friction, ...]:
+        """What of `friction` and `quadratic` there is: where there is any, the law is their sum."""
+        return tuple(law for law in (self.friction(water), self.quadratic(water)) if law is not None)
 
     def closed(self) -> Array | bool:
         """Whether the part is shut by its own settings."""

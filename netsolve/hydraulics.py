@@ -52,7 +52,7 @@ def friction_factor(reynolds: Array, relative_roughness: Array) -> Array:
     Source: Churchill (1977), Chemical Engineering 84(24), 91-92.
     """
     re = _within(reynolds)
-    excess, _ = _straight(re, relative_roughness)
+    excess, _ = straight_excess(re, relative_roughness)
     return 64.0 / re * excess
 
 
@@ -80,14 +80,14 @@ def friction_drop(flow: Array, bore: Array, length: Array, roughness: Array, wat
 
     Source: Darcy-Weisbach with `friction_factor`.
     """
-    excess, _ = _straight(_within(reynolds(flow, bore, water)), roughness / bore)
-    return _laminar(bore, length, water) * flow * excess
+    excess, _ = straight_excess(reynolds(flow, bore, water), roughness / bore)
+    return laminar_resistance(bore, length, water) * flow * excess
 
 
 def friction_slope(flow: Array, bore: Array, length: Array, roughness: Array, water: Water) -> Array:
     """Slope of `friction_drop` in Pa/(m3/s); at no flow the laminar 128 mu L / (pi d^4)."""
-    excess, power = _straight(_within(reynolds(flow, bore, water)), roughness / bore)
-    return _laminar(bore, length, water) * excess * (1.0 + power)
+    excess, power = straight_excess(reynolds(flow, bore, water), roughness / bore)
+    return laminar_resistance(bore, length, water) * excess * (1.0 + power)
 
 
 def coil_critical_reynolds(curvature: Array) -> Array:
@@ -112,20 +112,20 @@ def coil_friction_factor(reynolds: Array, relative_roughness: Array, curvature: 
     blending in Churchill's manner is our own.
     """
     re = _within(reynolds)
-    excess, _ = _coiled(re, relative_roughness, curvature)
+    excess, _ = coil_excess(re, relative_roughness, curvature)
     return 64.0 / re * excess
 
 
 def coil_drop(flow: Array, bore: Array, length: Array, coil_diameter: Array, roughness: Array, water: Water) -> Array:
     """Pressure in Pa lost to friction along a coiled pipe, Darcy-Weisbach with `coil_friction_factor`."""
-    excess, _ = _coiled(_within(reynolds(flow, bore, water)), roughness / bore, bore / coil_diameter)
-    return _laminar(bore, length, water) * flow * excess
+    excess, _ = coil_excess(reynolds(flow, bore, water), roughness / bore, bore / coil_diameter)
+    return laminar_resistance(bore, length, water) * flow * excess
 
 
 def coil_slope(flow: Array, bore: Array, length: Array, coil_diameter: Array, roughness: Array, water: Water) -> Array:
     """Slope of `coil_drop` in Pa/(m3/s); at no flow that of a straight pipe."""
-    excess, power = _coiled(_within(reynolds(flow, bore, water)), roughness / bore, bore / coil_diameter)
-    return _laminar(bore, length, water) * excess * (1.0 + power)
+    excess, power = coil_excess(reynolds(flow, bore, water), roughness / bore, bore / coil_diameter)
+    return laminar_resistance(bore, length, water) * excess * (1.0 + power)
 
 
 def k_drop(flow: Array, bore: Array, k: Array, water: Water, laminar: Array = 10.0) -> Array:
@@ -166,7 +166,7 @@ def _within(reynolds: Array) -> Array:
     return np.minimum(np.maximum(reynolds, _LEAST_REYNOLDS), _MOST_REYNOLDS)
 
 
-def _laminar(bore: Array, length: Array, water: Water) -> Array:
+def laminar_resistance(bore: Array, length: Array, water: Water) -> Array:
     """Hagen and Poiseuille's resistance 128 mu L / (pi d^4) in Pa/(m3/s)."""
     squared = bore * bore
     return 128.0 / np.pi * water.viscosity * length / (squared * squared)
@@ -193,8 +193,9 @@ def _wall(re: Array, relative_roughness: Array, delay: Array) -> tuple[Array, Ar
     return m, m_rise, total, 16.0 * (m15 * m_rise - b) / total
 
 
-def _straight(re: Array, relative_roughness: Array) -> tuple[Array, Array]:
+def straight_excess(re: Array, relative_roughness: Array) -> tuple[Array, Array]:
     """f Re / 64 in a straight pipe, and its power d ln(f Re)/d ln Re."""
+    re = _within(re)
     _, _, total, total_power = _wall(re, relative_roughness, 1.0)
     r2 = (re / 8.0) * (re / 8.0)
     r4 = r2 * r2
@@ -203,8 +204,9 @@ def _straight(re: Array, relative_roughness: Array) -> tuple[Array, Array]:
     return excess, turbulent / (1.0 + turbulent) * (1.0 - 0.125 * total_power)
 
 
-def _coiled(re: Array, relative_roughness: Array, curvature: Array) -> tuple[Array, Array]:
+def coil_excess(re: Array, relative_roughness: Array, curvature: Array) -> tuple[Array, Array]:
     """f Re / 64 in a coil, and its power d ln(f Re)/d ln Re."""
+    re = _within(re)
     root = np.sqrt(curvature)
     delay = coil_critical_reynolds(curvature) / 2300.0
     m, m_rise, total, total_power = _wall(re, relative_roughness, delay)

@@ -9,6 +9,8 @@ from functools import cached_property
 import numpy as np
 
 from netsolve.assemble import Network, water_of
+from netsolve.friction import Friction
+from netsolve.frictions import Frictions, frictions
 from netsolve.powers import Powers, powers
 from netsolve.quadratic import Quadratic
 from netsolve.stack import Floats, Ints, Stack, add_at, some_rows
@@ -76,31 +78,36 @@ class Law:
             inflow=some_rows(self.inflow, rows),
             crest=some_rows(self.crest, rows),
             water=water_of(self.water, rows),
-        )._with_powers_of(self, rows)
+        )._with_sums_of(self, rows)
 
-    def _with_powers_of(self, other: Law, rows: Ints) -> Law:
+    def _with_sums_of(self, other: Law, rows: Ints) -> Law:
         """This law with the sums of another one that it is some rows of, so that they are not worked out anew."""
-        self.__dict__["powers"] = tuple(each.take(rows) for each in other.powers)
+        self.__dict__["sums"] = tuple(each.take(rows) for each in other.sums)
         pairs = zip((*other.inline, *other.ends), (*self.inline, *self.ends), strict=True)
         mine = {id(theirs): ours for theirs, ours in pairs}
         self.__dict__["others"] = tuple(tuple(mine[id(each)] for each in some) for some in other.others)
         return self
 
     @cached_property
-    def powers(self) -> tuple[Powers, ...]:
-        """The laws that are sums of powers, added up."""
-        return powers(self._quadratic, len(self.network.edges))
+    def sums(self) -> tuple[Powers | Frictions, ...]:
+        """The laws that are sums of powers, added up, and the frictions, side by side."""
+        quadratic = [(stack, law) for stack, _, law in self._known if law is not None]
+        friction = [(stack, law) for stack, law, _ in self._known if law is not None]
+        return (*powers(quadratic), *frictions(friction))
 
     @cached_property
-    def _quadratic(self) -> list[tuple[Stack, Quadratic]]:
-        inline = ((stack, stack.record.quadratic(self.water)) for stack in self.inline)
-        ends = ((stack, stack.record.end_quadratic(self.water)) for stack in self.ends)
-        return [(stack, law) for stack, law in (*inline, *ends) if law is not None]
+    def _known(self) -> list[tuple[Stack, Friction | None, Quadratic | None]]:
+        """The stacks whose law is friction and powers, with these."""
+        found: list[tuple[Stack, Friction | None, Quadratic | None]] = [
+            (stack, stack.record.friction(self.water), stack.record.quadratic(self.water)) for stack in self.inline
+        ]
+        found += [(stack, None, stack.record.end_quadratic(self.water)) for stack in self.ends]
+        return [each for each in found if each[1] is not None or each[2] is not None]
 
     @cached_property
     def others(self) -> tuple[tuple[Stack, ...], tuple[Stack, ...]]:
         """The stacks of parts and of ends whose laws are of another form."""
-        known = {id(stack) for stack, _ in self._quadratic}
+        known = {id(stack) for stack, *_ in self._known}
         inline, ends = ([each for each in some if id(each) not in known] for some in (self.inline, self.ends))
         return tuple(inline), tuple(ends)
 
@@ -115,16 +122,30 @@ class Law:
 
     def drops(self, flow: Floats) -> Floats:
         """The total pressure that each edge loses, Pa."""
+        return self._lost(flow, None)
+
+    def curves(self, flow: Floats) -> tuple[Floats, Floats]:
+        """The total pressure that each edge loses, Pa, and how steeply that rises, without joints and crests."""
+        slope = np.full_like(flow, STUB)
+        return self._lost(flow, slope), slope
+
+    def _lost(self, flow: Floats, slope: Floats | None) -> Floats:
         total = STUB * flow
-        for law in self.powers:
-            law.add(total, law.drops(flow))
+        for law in self.sums:
+            law.add(total, flow, slope)
         inline, ends = self.others
         for stack in inline:
             stack.add(total, part_terms(stack, flow, self.water))
+            if slope is not None:
+                stack.add(slope, stack.weighted(stack.record.slope(stack.along(flow), self.water)))
         for stack in ends:
             stack.add(total, end_terms(stack, flow, self.water))
+            if slope is not None:
+                stack.add(slope, stack.weighted(stack.record.end_slope(stack.along(flow), self.water)))
         for stack in self.joints:
-            total[:, stack.edges] += np.moveaxis(self.joint_drops(stack, flow), 0, 1)
+            lost = self.joint_drops(stack, flow)
+            for path, edges in enumerate(stack.edges):
+                total[:, edges] += lost[path]
         total[:, self.network.crests] = self.sill * flow[:, self.network.crests]
         return total
 
@@ -147,16 +168,8 @@ class Law:
         lost: Floats = stack.weights * stack.record.pressure_drop(np.moveaxis(flow[:, stack.edges], 1, 0), self.water)
         return lost
 
-    def conductance(self, flow: Floats, covered: tuple[Floats, Floats]) -> Conductance:
+    def conductance(self, flow: Floats, slope: Floats, covered: tuple[Floats, Floats]) -> Conductance:
         """The inverse of the slopes at these flows, 0 where nothing is carried; `covered` as `Law.covered` gives it."""
-        slope = np.full_like(flow, STUB)
-        for law in self.powers:
-            law.add(slope, law.slopes(flow))
-        inline, ends = self.others
-        for stack in inline:
-            stack.add(slope, stack.weighted(stack.record.slope(stack.along(flow), self.water)))
-        for stack in ends:
-            stack.add(slope, _end_slopes(stack, flow, self.water))
         own = 1.0 / slope
         couplings = []
         for stack in self.joints:
@@ -254,7 +267,7 @@ def inverse(matrix: Sequence[Sequence[Floats]]) -> Sequence[Sequence[Floats]]:
         part = 1.0 / (a * d - b * c)
         return (d * part, -b * part), (-c * part, a * part)
     stacked = np.linalg.inv(np.moveaxis(np.array(matrix), (0, 1), (-2, -1)))
-    return np.moveaxis(stacked, (-2, -1), (0, 1))
+    return [list(row) for row in np.moveaxis(stacked, (-2, -1), (0, 1))]
 
 
 def couplings(network: Network) -> list[tuple[Ints, Ints]]:
@@ -282,8 +295,3 @@ def part_terms(stack: Stack, flow: Floats, water: Water) -> Floats:
 def end_terms(stack: Stack, flow: Floats, water: Water) -> Floats:
     """What each end of the stack takes along its run, Pa: (rows, slots)."""
     return stack.weighted(stack.signs * stack.record.end_loss(stack.along(flow), water))
-
-
-def _end_slopes(stack: Stack, flow: Floats, water: Water) -> Floats:
-    slopes: Floats = stack.weights * stack.record.end_slope(stack.along(flow), water)
-    return slopes

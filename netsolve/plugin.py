@@ -26,6 +26,7 @@ from netsolve.fittings import (
     taper_contraction,
     taper_enlargement,
 )
+from netsolve.friction import Friction, pipe_friction
 from netsolve.hydraulics import (
     area,
     coil_critical_reynolds,
@@ -72,6 +73,7 @@ __all__ = [
     "Curve",
     "CurveFamily",
     "Finding",
+    "Friction",
     "Joint",
     "Opening",
     "Quadratic",
@@ -108,6 +110,7 @@ __all__ = [
     "orifice_recovered",
     "part_open",
     "perforated_plate",
+    "pipe_friction",
     "quadratic_k",
     "quadratic_mouth",
     "quadratic_rated",

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from netsolve.quadratic import Quadratic
-from netsolve.stack import Floats, Ints, Stack, add_at, repeated, some_rows
+from netsolve.stack import Floats, Ints, Stack, add_at, side_by_side, some_rows
 
 FIELDS = ("constant", "linear", "square", "linear_back", "square_back", "least")
 
@@ -30,31 +30,18 @@ class Powers:
         values = {name: getattr(self, name) for name in FIELDS}
         return replace(self, **{name: some_rows(value, rows) for name, value in values.items() if value.ndim == 2})
 
-    def add(self, total: Floats, values: Floats) -> None:
-        """Add values (rows, laws) to a total (rows, edges), each to its law's edge."""
-        add_at(total, self.edges, values)
-
-    def drops(self, flow: Floats) -> Floats:
-        """What each law takes, Pa: (rows, laws)."""
+    def add(self, drop: Floats, flow: Floats, slope: Floats | None = None) -> None:
+        """Add what the laws take at a flow, all (rows, edges), and how steeply that rises."""
         through = flow[:, self.edges]
-        forward = through > 0
-        held = np.maximum(np.abs(through), self.least)
-        linear = np.where(forward, self.linear, self.linear_back)
-        square = np.where(forward, self.square, self.square_back)
-        lost: Floats = self.constant + through * (linear + square * held)
-        return lost
-
-    def slopes(self, flow: Floats) -> Floats:
-        """The derivative of each law, Pa s/m3: (rows, laws)."""
-        through = flow[:, self.edges]
-        forward, size = through > 0, np.abs(through)
-        power = np.where(size > self.least, 2.0 * size, self.least)
-        linear = np.where(forward, self.linear, self.linear_back)
-        slopes: Floats = linear + np.where(forward, self.square, self.square_back) * power
-        return slopes
+        ahead, size = through > 0, np.abs(through)
+        linear = np.where(ahead, self.linear, self.linear_back)
+        square = np.where(ahead, self.square, self.square_back)
+        add_at(drop, self.edges, self.constant + through * (linear + square * np.maximum(size, self.least)))
+        if slope is not None:
+            add_at(slope, self.edges, linear + square * np.where(size > self.least, 2.0 * size, self.least))
 
 
-def powers(pairs: Iterable[tuple[Stack, Quadratic]], edges: int) -> tuple[Powers, ...]:
+def powers(pairs: Iterable[tuple[Stack, Quadratic]]) -> tuple[Powers, ...]:
     """The laws of the stacks: those without a least flow added up for each edge, the others each at its own."""
     laws = [_of(stack, quadratic) for stack, quadratic in pairs]
     plain = [law for law in laws if not law.least.any()]
@@ -84,7 +71,7 @@ def _of(stack: Stack, quadratic: Quadratic) -> Powers:
 
 
 def _joined(laws: Sequence[Powers]) -> Powers:
-    values = {name: _side_by_side([getattr(law, name) for law in laws]) for name in FIELDS}
+    values = {name: side_by_side([getattr(law, name) for law in laws]) for name in FIELDS}
     return Powers(edges=np.concatenate([law.edges for law in laws]), **values)
 
 
@@ -96,10 +83,3 @@ def _summed(laws: Powers) -> Powers:
         name: np.asfortranarray(np.add.reduceat(getattr(laws, name)[..., order], starts, axis=-1)) for name in FIELDS
     }
     return Powers(edges=edges, **values)
-
-
-def _side_by_side(columns: Sequence[Floats]) -> Floats:
-    rows = max((len(each) for each in columns if each.ndim == 2), default=0)
-    if not rows:
-        return np.concatenate(columns)
-    return np.asfortranarray(np.concatenate([each if each.ndim == 2 else repeated(each, rows) for each in columns], axis=1))

@@ -57,7 +57,7 @@ def sensitivities(network: Network, solution: Solution, row: int, target: str) -
     one = network.take(np.array([row]))
     law = Law.of(one)
     flow, pressure = solution.flow[[row]], solution.pressure[[row]]
-    conductance = law.conductance(flow, law.covered(pressure))
+    conductance = law.conductance(flow, law.curves(flow)[1], law.covered(pressure))
     by_flow, by_pressure = _target(one, target)
     right = law.answer_transposed(conductance, by_flow) + by_pressure
     answer = Schur.of(one).solve(conductance, pinned(one), right, transposed=True)

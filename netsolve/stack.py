@@ -25,6 +25,15 @@ def some_rows(values: npt.NDArray[Any], rows: Ints) -> npt.NDArray[Any]:
     return values.T.take(rows, axis=1).T
 
 
+def side_by_side(columns: Sequence[Floats]) -> Floats:
+    """Arrays (slots,) or (rows, slots) joined along the slots."""
+    rows = max((len(each) for each in columns if each.ndim == 2), default=0)
+    if not rows:
+        return np.concatenate(columns)
+    whole = [each if each.ndim == 2 else repeated(each, rows) for each in columns]
+    return np.asfortranarray(np.concatenate(whole, axis=1))
+
+
 def add_at(total: Floats, edges: Ints, values: Floats) -> None:
     """Add values (rows, slots) to a total (rows, edges), each slot's to its edge, of which several may be the same."""
     if len(values) < len(edges):

@@ -10,7 +10,7 @@ Phil. Mag. 42, 1150), Σ step (h(flow + t step) - Δp), which rises with t becau
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -33,21 +33,23 @@ MOST_COVERINGS = 8
 
 @dataclass(frozen=True)
 class Point:
-    """Flows (rows, edges) in m3/s and pressures (rows, nodes) in Pa under a law, with what the curves lose there, Pa.
+    """Flows (rows, edges) in m3/s and pressures (rows, nodes) in Pa under a law.
 
-    `covered` says how the crests are taken: as `Law.covered` of these pressures, or otherwise.
+    `drop` (Pa) and `slope` are those of the curves there. `covered` says how the crests are taken: as `Law.covered` of
+    these pressures, or otherwise.
     """
 
     law: Law
     flow: Floats
     pressure: Floats
     drop: Floats
+    slope: Floats
     covered: tuple[Floats, Floats]
 
     @classmethod
-    def at(cls, law: Law, flow: Floats, pressure: Floats, drop: Floats | None = None) -> Point:
-        """The point of these flows and pressures; `drop` where it is known already."""
-        return cls(law, flow, pressure, law.drops(flow) if drop is None else drop, law.covered(pressure))
+    def at(cls, law: Law, flow: Floats, pressure: Floats, curves: tuple[Floats, Floats] | None = None) -> Point:
+        """The point of these flows and pressures; `curves` as `Law.curves` gives them, where they are known already."""
+        return cls(law, flow, pressure, *(curves or law.curves(flow)), law.covered(pressure))
 
     @cached_property
     def energy(self) -> Floats:
@@ -62,19 +64,25 @@ class Point:
     @cached_property
     def conductance(self) -> Conductance:
         """How the flows answer to pressures here."""
-        return self.law.conductance(self.flow, self.covered)
+        return self.law.conductance(self.flow, self.slope, self.covered)
 
     def take(self, law: Law, rows: Ints) -> Point:
         """The point of some of the rows, under their law."""
-        covered = some_rows(self.covered[0], rows), some_rows(self.covered[1], rows)
-        return Point(law, *(some_rows(each, rows) for each in (self.flow, self.pressure, self.drop)), covered)
+        return Point(
+            law,
+            some_rows(self.flow, rows),
+            some_rows(self.pressure, rows),
+            some_rows(self.drop, rows),
+            some_rows(self.slope, rows),
+            (some_rows(self.covered[0], rows), some_rows(self.covered[1], rows)),
+        )
 
 
 def stepped(schur: Schur, pins: np.ndarray, point: Point, *, balanced: bool) -> Point:
     """The point after one step; only where the flows are `balanced` is the step's length known."""
     law = point.law
     step, rise = _tangent(schur, pins, point)
-    end = law.drops(point.flow + step)
+    end, slope = law.curves(point.flow + step)
     asked = law.drive(point.pressure + rise)
     misled = _misled(point, step, asked, end)
     rows = np.flatnonzero(misled.any(axis=1))
@@ -83,11 +91,11 @@ def stepped(schur: Schur, pins: np.ndarray, point: Point, *, balanced: bool) -> 
         old = some_rows(step, rows), some_rows(rise, rows)
         wanted = some_rows(asked, rows), some_rows(misled, rows), some_rows(end, rows)
         step[rows], rise[rows] = _mended(schur, some_rows(pins, rows), some, old, wanted, balanced)
-        end[rows] = some.law.drops(some.flow + some_rows(step, rows))
+        end[rows], slope[rows] = some.law.curves(some.flow + some_rows(step, rows))
     pressure = point.pressure + rise
     if not balanced:
-        return Point.at(law, point.flow + step, pressure, end)
-    return _damped(point, step, pressure, end)
+        return Point.at(law, point.flow + step, pressure, (end, slope))
+    return _damped(point, step, pressure, (end, slope))
 
 
 def _tangent(schur: Schur, pins: np.ndarray, point: Point) -> tuple[Floats, Floats]:
@@ -102,7 +110,7 @@ def _tangent(schur: Schur, pins: np.ndarray, point: Point) -> tuple[Floats, Floa
         covered = law.covered(point.pressure + rise)
         if all((now == then).all() for now, then in zip(covered, point.covered, strict=True)):
             break
-        point = Point(law, point.flow, point.pressure, point.drop, covered)
+        point = replace(point, covered=covered)
         asked = law.asked(point.conductance, point.energy)
     return law.answer(point.conductance, rise) - asked, rise
 
@@ -181,9 +189,9 @@ def _content_slope(law: Law, step: Floats, drop: Floats, pressure: Floats) -> Fl
     return terms
 
 
-def _damped(point: Point, step: Floats, pressure: Floats, end: Floats) -> Point:
-    """The point as far along the step as it is good for; `end` are the drops at its end."""
-    law = point.law
+def _damped(point: Point, step: Floats, pressure: Floats, curves: tuple[Floats, Floats]) -> Point:
+    """The point as far along the step as it is good for; `curves` are those at its end."""
+    law, (end, slope) = point.law, curves
     start = _content_slope(law, step, point.drop, pressure)
     value = _content_slope(law, step, end, pressure)
     noise = 1e-13 * (np.abs(step) * (np.abs(law.drive(pressure)) + np.abs(point.drop))).sum(axis=1)
@@ -192,10 +200,12 @@ def _damped(point: Point, step: Floats, pressure: Floats, end: Floats) -> Point:
     rows = np.flatnonzero((start < -noise) & ((value > far) | (value < short)))
     if len(rows):
         some = point.take(law.take(rows), rows)
-        length = _length(some, some_rows(step, rows), some_rows(pressure, rows), start[rows], value[rows], far[rows], short[rows])
+        length = _length(
+            some, some_rows(step, rows), some_rows(pressure, rows), start[rows], value[rows], far[rows], short[rows]
+        )
         flow[rows] = some.flow + length[:, None] * some_rows(step, rows)
-        end[rows] = some.law.drops(some_rows(flow, rows))
-    return Point.at(law, flow, pressure, end)
+        end[rows], slope[rows] = some.law.curves(some_rows(flow, rows))
+    return Point.at(law, flow, pressure, (end, slope))
 
 
 def _length(

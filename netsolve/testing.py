@@ -16,7 +16,6 @@ import numpy.typing as npt
 
 from netsolve.component import Component
 from netsolve.declare import Quantity, declared, values_of
-from netsolve.quadratic import Quadratic
 from netsolve.water import Array, Water, sea_water
 
 ROLES = ("shut_off", "strainer", "cooler", "pump", "one_way", "vent", "restrictor", "flow_alarm")
@@ -83,22 +82,21 @@ def _sweep(part: Component) -> _Floats:
     return np.unique(np.concatenate([even, decades, -decades, [0.0]]))
 
 
-def _powers(law: Quadratic | None, flows: _Floats, values: _Floats) -> Iterator[str]:
-    """Whether the sum of powers that the part says it is gives what its curve gives."""
-    if law is None:
+def _laws(part: Component, flows: _Floats, values: _Floats, water: Water) -> Iterator[str]:
+    """Whether the powers and the friction that the part says it is give what its curve gives."""
+    laws = part.laws(water)
+    if not laws:
         return
-    linear, square, linear_back, square_back = law.sides()
-    ahead = np.where(flows > 0, linear, linear_back), np.where(flows > 0, square, square_back)
-    told = law.constant + flows * (ahead[0] + ahead[1] * np.maximum(np.abs(flows), law.least))
+    told = sum((np.asarray(law.drop(flows)) for law in laws), np.zeros_like(flows))
     if not np.allclose(told, values, rtol=1e-9, atol=1e-9 * float(np.abs(values).max())):
-        yield "quadratic is not what pressure_drop gives: mend one of them, or leave quadratic out"
+        yield "quadratic and friction are not what pressure_drop gives: mend one of them, or leave those out"
 
 
 def _curve(part: Component, flows: _Floats, water: Water) -> Iterator[str]:
     yield from _said(part, water)
     values = part.pressure_drop(flows, water)
     slopes = part.slope(flows, water)
-    yield from _powers(part.quadratic(water), flows, np.asarray(values))
+    yield from _laws(part, flows, np.asarray(values), water)
     for name, result in (("pressure_drop", values), ("slope", slopes)):
         shaped = np.asarray(result)
         if shaped.shape != flows.shape or shaped.dtype != np.float64:

@@ -10,9 +10,9 @@ from netsolve.plugin import (
     MATERIAL_NAMES,
     Array,
     Component,
+    Friction,
     Water,
-    coil_drop,
-    coil_slope,
+    pipe_friction,
     quantity,
     roughness_of,
     word,
@@ -70,15 +70,10 @@ class CoolingCoil(Component):
         "Moody (1944), Transactions of the ASME 66, 671-684: roughness of drawn tubing",
     )
 
-    def pressure_drop(self, flow: Array, water: Water) -> Array:
-        """Friction along the coil, Pa."""
+    def friction(self, water: Water) -> Friction:
+        """Friction along the coil."""
         roughness = roughness_of(self.material)
-        return coil_drop(flow, self._open_bore(), self.length, self.coil_diameter, roughness, water)
-
-    def slope(self, flow: Array, water: Water) -> Array:
-        """Derivative of the drop by flow, Pa s/m3."""
-        roughness = roughness_of(self.material)
-        return coil_slope(flow, self._open_bore(), self.length, self.coil_diameter, roughness, water)
+        return pipe_friction(self._open_bore(), self.length, roughness, water, coil_diameter=self.coil_diameter)
 
     def _open_bore(self) -> Array:
         open_bore: Array = np.maximum(self.bore - 2 * self.scale, _LEAST_OPEN * self.bore)

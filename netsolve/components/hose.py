@@ -10,14 +10,14 @@ import numpy as np
 from netsolve.plugin import (
     Array,
     Component,
+    Friction,
+    Quadratic,
     Water,
     bend_90,
     flag,
-    friction_drop,
-    friction_slope,
-    k_drop,
-    k_slope,
     orifice_recovered,
+    pipe_friction,
+    quadratic_k,
     quantity,
     word,
 )
@@ -80,18 +80,14 @@ class Hose(Component):
         "ISO 5167-2:2003, 5.4: permanent loss of an orifice, for a kink",
     )
 
-    def pressure_drop(self, flow: Array, water: Water) -> Array:
-        """Friction and fittings, Pa."""
-        friction = friction_drop(flow, self.bore, self.length, self.roughness, water)
-        return self._wall_factor() * friction + k_drop(flow, self.bore, self._fittings, water)
+    def friction(self, water: Water) -> Friction:
+        """Friction along the wall."""
+        factor = _CORRUGATED if self.wall == "corrugated" else 1.0
+        return pipe_friction(self.bore, self.length, self.roughness, water, factor=factor)
 
-    def slope(self, flow: Array, water: Water) -> Array:
-        """Derivative of the drop by flow, Pa s/m3."""
-        friction = friction_slope(flow, self.bore, self.length, self.roughness, water)
-        return self._wall_factor() * friction + k_slope(flow, self.bore, self._fittings, water)
-
-    def _wall_factor(self) -> float:
-        return _CORRUGATED if self.wall == "corrugated" else 1.0
+    def quadratic(self, water: Water) -> Quadratic:
+        """The bends and a kink."""
+        return quadratic_k(self.bore, self._fittings, water)
 
     @cached_property
     def _fittings(self) -> Array:

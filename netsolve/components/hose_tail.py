@@ -10,13 +10,13 @@ from netsolve.plugin import (
     DRAWN,
     Array,
     Component,
+    Friction,
+    Quadratic,
     Water,
     contraction,
     enlargement,
-    friction_drop,
-    friction_slope,
-    k_drop,
-    k_slope,
+    pipe_friction,
+    quadratic_k,
     quantity,
 )
 
@@ -53,15 +53,13 @@ class HoseTail(Component):
         "Churchill (1977), Chemical Engineering 84(24), 91-92: throat friction, as smooth as drawn tube",
     )
 
-    def pressure_drop(self, flow: Array, water: Water) -> Array:
-        """Contraction, friction and enlargement, Pa."""
-        friction = friction_drop(flow, self.bore, self.length, DRAWN, water)
-        return friction + k_drop(flow, self.bore, self._ends(), water)
+    def friction(self, water: Water) -> Friction:
+        """Friction in the throat."""
+        return pipe_friction(self.bore, self.length, DRAWN, water)
 
-    def slope(self, flow: Array, water: Water) -> Array:
-        """Derivative of the drop by flow, Pa s/m3."""
-        friction = friction_slope(flow, self.bore, self.length, DRAWN, water)
-        return friction + k_slope(flow, self.bore, self._ends(), water)
+    def quadratic(self, water: Water) -> Quadratic:
+        """Contraction and enlargement."""
+        return quadratic_k(self.bore, self._ends(), water)
 
     def _ends(self) -> Array:
         beta = np.minimum(self.bore / self.hose_bore, 1.0)

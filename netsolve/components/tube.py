@@ -2,17 +2,7 @@
 
 from __future__ import annotations
 
-from netsolve.plugin import (
-    MATERIAL_NAMES,
-    Array,
-    Component,
-    Water,
-    friction_drop,
-    friction_slope,
-    quantity,
-    roughness_of,
-    word,
-)
+from netsolve.plugin import MATERIAL_NAMES, Component, Friction, Water, pipe_friction, quantity, roughness_of, word
 
 
 class Tube(Component):
@@ -50,13 +40,9 @@ class Tube(Component):
         "Moody (1944), Transactions of the ASME 66, 671-684: roughness of drawn tubing and commercial steel",
     )
 
-    def pressure_drop(self, flow: Array, water: Water) -> Array:
-        """Friction along the tube, Pa."""
-        return friction_drop(flow, self.bore, self.length, self._roughness(), water)
-
-    def slope(self, flow: Array, water: Water) -> Array:
-        """Derivative of the drop by flow, Pa s/m3."""
-        return friction_slope(flow, self.bore, self.length, self._roughness(), water)
+    def friction(self, water: Water) -> Friction:
+        """Friction along the tube."""
+        return pipe_friction(self.bore, self.length, self._roughness(), water)
 
     def _roughness(self) -> float:
         return roughness_of(self.material) if self.roughness is None else self.roughness

@@ -127,7 +127,7 @@ def factorisation(row: Row) -> float:
     network = assemble([row])
     law, schur = Law.of(network), Schur.of(network)
     flow = np.full((1, len(network.edges)), 1e-4)
-    conductance = law.conductance(flow, law.covered(np.zeros((1, len(network.nodes)))))
+    conductance = law.conductance(flow, law.curves(flow)[1], law.covered(np.zeros((1, len(network.nodes)))))
     weights = np.concatenate([conductance.source, conductance.target, conductance.coupled], axis=1)
     values = schur.sign * weights[0, schur.weight]
     size = len(schur.free)
