@@ -39,6 +39,7 @@ if TYPE_CHECKING:
     "--show", multiple=True, metavar="NAME.WHAT", help='One more value, such as "raw-water pump.inlet_pressure".'
 )
 @click.option("--sensitivity", metavar="PART", help="The ten numbers that move the flow of this part or run most.")
+@click.option("--bands", is_flag=True, help="From how much to how much each flow may be, as the numbers are uncertain.")
 @PLUGINS
 @UNITS
 @JSON
@@ -49,6 +50,7 @@ def command(
     changes: Sequence[str],
     show: Sequence[str],
     sensitivity: str | None,
+    bands: bool,
     plugins: Sequence[Path],
     units: str | None,
     as_json: bool,
@@ -58,6 +60,8 @@ def command(
     result = solved(file, conditions, changes, plugins, units)
     if sensitivity is not None:
         _print_levers(result, sensitivity, units or result.circuit.units, as_json=as_json)
+    elif bands:
+        _print_bands(result, units or result.circuit.units, as_json=as_json)
     elif as_json:
         say(result.circuit.notes)
         click.echo(json.dumps(result.to_dict(), allow_nan=False))
@@ -67,6 +71,20 @@ def command(
         columns = shown_paths(show, result)
         print_table(lambda: solve_table(result, units or result.circuit.units, show=columns))
     leave(result, strict)
+
+
+def _print_bands(result: Result, system: str, *, as_json: bool) -> None:
+    """How far off the flows of the rows may be."""
+    from netsolve.study.bands import bands, bands_to_dict
+    from netsolve.views.bands import bands_table
+
+    conditions, changes = ([getattr(row, name) for row in result] for name in ("condition", "change"))
+    with quiet():
+        found = bands(result.circuit, conditions=conditions, changes=changes)
+    if as_json:
+        click.echo(json.dumps(bands_to_dict(found), allow_nan=False))
+    else:
+        print_table(lambda: bands_table(result.circuit.name, found, system))
 
 
 def _print_levers(result: Result, name: str, system: str, *, as_json: bool) -> None:

@@ -1,0 +1,76 @@
+"""What is not known exactly in a row: numbers with a `±` behind them, and those that are usually off by so much."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from netsolve.assemble import assemble
+from netsolve.circuit import Part, Row
+from netsolve.declare import Quantity, declared
+from netsolve.solver import solve
+from netsolve.stack import Floats
+from netsolve.study.many import Many
+from netsolve.varied import Columns, varied
+
+WIDTHS = 2.0
+"""Standard deviations to the half width behind `±`: the value lies within it 19 times out of 20."""
+
+_FARTHEST = 2 * WIDTHS
+_NEAR_ITS_BOUND = 1e-3
+
+
+@dataclass(frozen=True)
+class Uncertain:
+    """A number of a part, its standard deviation, and what it cannot pass; SI."""
+
+    name: str
+    field: str
+    value: float
+    deviation: float
+    least: float = -np.inf
+    most: float = np.inf
+
+    def at(self, standard: Floats) -> Floats:
+        """Its values at so many standard deviations, cut off at four and at what it cannot pass."""
+        off = np.clip(standard, -_FARTHEST, _FARTHEST) * self.deviation
+        return np.clip(self.value + off, self.least, self.most)
+
+
+def uncertain(row: Row) -> tuple[Uncertain, ...]:
+    """The uncertain numbers of the fitted parts of a row: as written behind `±`, else as such parts usually are."""
+    return tuple(each for part in row.parts.values() if part.fitted for each in _of_part(part))
+
+
+def _of_part(part: Part) -> Iterator[Uncertain]:
+    for field, spec in declared(type(part.component)).items():
+        value = getattr(part.component, field)
+        if not isinstance(spec, Quantity) or not isinstance(value, float):
+            continue
+        width = part.spreads.get(field, abs(value) * (spec.spread or 0.0))
+        if width:
+            yield Uncertain(part.name, field, value, width / WIDTHS, *_bounds(spec, value))
+
+
+def _bounds(spec: Quantity, value: float) -> tuple[float, float]:
+    """What values may not pass; a little inside of a bound that they may not reach."""
+    inside = _NEAR_ITS_BOUND * abs(value)
+    least = [
+        bound for bound in (spec.at_least, None if spec.above is None else spec.above + inside) if bound is not None
+    ]
+    most = [bound for bound in (spec.at_most, None if spec.below is None else spec.below - inside) if bound is not None]
+    return max(least, default=-np.inf), min(most, default=np.inf)
+
+
+def drawn(unsure: Sequence[Uncertain], count: int, seed: int) -> Columns:
+    """So many values of each, by part and field: normally distributed, independent, the same for the same seed."""
+    draw = np.random.default_rng(seed)
+    return {(each.name, each.field): each.at(draw.standard_normal(count)) for each in unsure}
+
+
+def solve_columns(row: Row, columns: Mapping[tuple[str, str], Floats]) -> Many:
+    """A row spread out to the values (rows,) of fields of its parts and joints, and solved."""
+    network = varied(assemble([row]), columns)
+    return Many(network, {name: part.run for name, part in row.parts.items()}, solve(network))

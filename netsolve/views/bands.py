@@ -1,0 +1,67 @@
+"""Bands as a table for a terminal of 80 columns: from how much to how much, and whether the need is met."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from netsolve import units
+from netsolve.study.bands import Band, RowBands
+from netsolve.views import wording
+from netsolve.views.prose import Sentence, grid, plain
+
+if TYPE_CHECKING:
+    from rich.console import RenderableType
+
+
+def bands_table(name: str, found: Sequence[RowBands], system: str) -> RenderableType:
+    """Every row: what each need gets nine times out of ten, the chance that it is enough, and the runs."""
+    from rich.console import Group
+
+    lines: list[RenderableType] = [
+        plain(name, "bold"),
+        plain("Nine times out of ten the flow lies in the band, as the numbers of the file are"),
+        plain("off independently of each other: by what stands behind ±, else by the usual."),
+    ]
+    for row in found:
+        lines += [plain(""), plain(f"{row.condition}, {row.change}", "bold underline")]
+        lines += _row(row, system)
+    return Group(*lines)
+
+
+def _row(row: RowBands, system: str) -> list[RenderableType]:
+    if not row.settled:
+        return [Sentence("NOT SETTLED: ", "No sample of this row has an answer.", "bold red")]
+    table = grid(("part", 22), ("band", 18), ("need", 16), ("met", 12))
+    for band in row.parts.values():
+        table.add_row(plain(band.name), plain(between(band, system)), plain(_need(band, system)), _chance(band))
+    lines: list[RenderableType] = [table] if row.parts else []
+    lines.append(Sentence("runs: ", ", ".join(f"{band.name} {between(band, system)}" for band in row.runs.values())))
+    if row.settled < row.samples:
+        lines.append(Sentence("note: ", f"{row.samples - row.settled} of {row.samples} samples have no answer."))
+    return lines
+
+
+def between(band: Band, system: str) -> str:
+    """The band as people say it: `2.5 to 3.5 gpm`."""
+    low, high = (units.show(value, "flow", system=system) for value in (band.low, band.high))
+    number, _, unit = low.rpartition(" ")
+    if low == high:
+        return high
+    return f"{number} to {high}" if high.endswith(f" {unit}") else f"{low} to {high}"
+
+
+def _need(band: Band, system: str) -> str:
+    bounds = (("≥", band.least), ("≤", band.most))
+    return ", ".join(f"{sign} {wording.flow(each, system, both=False)}" for sign, each in bounds if each is not None)
+
+
+def _chance(band: Band) -> RenderableType:
+    chance = band.chance or 0.0
+    style = "bold red" if chance < 0.5 else "yellow" if chance < 0.95 else "green"
+    return plain(likely(chance), style)
+
+
+def likely(chance: float) -> str:
+    """A probability in per cent, never said to be certain."""
+    return "under 1 %" if chance < 0.01 else "over 99 %" if chance > 0.99 else f"{100 * chance:.0f} %"
