@@ -30,13 +30,14 @@ def command(
     result = solved(file, [condition] if condition else (), changes, plugins, units)
     last = result.rows[-1]  # the names as the file has them
     condition, change = condition and last.condition, change and last.change
-    from netsolve.views.diagram import diagram
-    from netsolve.views.render import RenderError, render
+    from netsolve.views.picture import picture
+    from netsolve.views.render import RenderError
+    from netsolve.views.scene import scene
 
     say(result.circuit.notes)
-    text = diagram(result, condition=condition, change=change, system=units or result.circuit.units)
+    drawn = scene(result, condition=condition, change=change, system=units or result.circuit.units)
     try:
-        output.write_bytes(render(text, format))
+        output.write_bytes(picture(drawn, format))
     except RenderError as error:
         refuse(str(error), "")
     except OSError as error:

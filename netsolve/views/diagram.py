@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
 
 from netsolve import units
-from netsolve.circuit import AS_FOUND, Circuit, Row
-from netsolve.result import JointResult, PartResult, Result, RowResult, RunResult
-from netsolve.study.comparison import UNSETTLED, compare
+from netsolve.circuit import AS_FOUND
+from netsolve.result import JointResult, Result, RunResult
 from netsolve.views import headline, wording
 from netsolve.views.markup import FAINT, INK, quoted, stacked, text, wrap
 from netsolve.views.palette import look
 from netsolve.views.provenance import assumed_things
+from netsolve.views.scene import Scene, scene
 from netsolve.views.strip import minus, strip, strip_change
 
 _TITLE_WIDTH = 50
@@ -23,68 +22,20 @@ _ABREAST = 3
 _THINNEST, _THICKEST = 1.2, 6.0
 
 
-@dataclass(frozen=True)
-class _Scene:
-    """What is drawn: one row, and the row it is set against."""
-
-    circuit: Circuit
-    row: RowResult
-    before: RowResult | None
-    title: str
-    system: str
-
-
 def diagram(result: Result, *, condition: str | None = None, change: str | None = None, system: str = "metric") -> str:
     """DOT of a row of the result: the one asked for, or the worst; a change is drawn against `as found`.
 
     Raises KeyError where the result has no such row.
     """
-    row = _chosen(result, condition, change)
-    before = _as_found(result, row)
-    if before is None:
-        title = headline.of_row(row, system=system)
-    else:
-        title = headline.of_change(before, row, compare(result), system=system)
-        before = _drawable(result.circuit, before)
-    scene = _Scene(result.circuit, _drawable(result.circuit, row), before, title, system)
+    return drawing(scene(result, condition=condition, change=change, system=system))
+
+
+def drawing(scene: Scene) -> str:
+    """DOT of a scene."""
     return "\n".join(_document(scene)) + "\n"
 
 
-def _chosen(result: Result, condition: str | None, change: str | None) -> RowResult:
-    if condition is not None and change is not None:
-        return result[condition, change]
-    wanted = change or next((row.change for row in result if row.change == AS_FOUND), None)
-    rows = [row for row in result if condition in (None, row.condition) and wanted in (None, row.change)]
-    if not rows:
-        raise KeyError(f"no row of condition '{condition or 'any'}' and change '{change or 'any'}'")
-    return min(rows, key=wording.worst)
-
-
-def _as_found(result: Result, row: RowResult) -> RowResult | None:
-    if row.change == AS_FOUND:
-        return None
-    return next((each for each in result if (each.condition, each.change) == (row.condition, AS_FOUND)), None)
-
-
-def _drawable(circuit: Circuit, row: RowResult) -> RowResult:
-    """The row, or for an unsettled one the same with all that is written, without numbers."""
-    written = _written(circuit, row)
-    if row.settled or written is None:
-        return row
-    runs = {
-        name: RunResult(name, str(run.source), str(run.target), run.parts, verdict=UNSETTLED)
-        for name, run in written.runs.items()
-    }
-    parts = {name: PartResult(name, part.type, part.run, part.fitted) for name, part in written.parts.items()}
-    joints = {name: JointResult(name, place.type, place.height, None, {}) for name, place in written.places.items()}
-    return replace(row, runs=runs, parts=parts, joints=joints)
-
-
-def _written(circuit: Circuit, row: RowResult) -> Row | None:
-    return next((each for each in circuit.rows if (each.condition, each.change) == (row.condition, row.change)), None)
-
-
-def _document(scene: _Scene) -> Iterator[str]:
+def _document(scene: Scene) -> Iterator[str]:
     yield f"digraph {quoted(scene.title)} {{"
     yield 'graph [fontname="Helvetica" labelloc="t" labeljust="l" bgcolor="#ffffff"]'
     yield "graph [nodesep=0.3 ranksep=0.32 pad=0.15]"
@@ -99,7 +50,7 @@ def _document(scene: _Scene) -> Iterator[str]:
     for name, node in joints.items():
         yield f"{node} [{_joint(scene, name)}]"
     widest = max((abs(run.flow or 0) for run in scene.row.runs.values()), default=0)
-    changed = _changed(scene)
+    changed = scene.changed()
     abreast: Counter[str] = Counter()
     for place, run in enumerate(scene.row.runs.values(), 1):
         node = quoted(f"run {place}: {run.name}")
@@ -112,7 +63,7 @@ def _document(scene: _Scene) -> Iterator[str]:
     yield "}"
 
 
-def _heading(scene: _Scene) -> str:
+def _heading(scene: Scene) -> str:
     row = scene.row
     lines = [text(line, size=16, bold=True, colour=INK) for line in wrap(scene.title, _TITLE_WIDTH, most=5)]
     against = f", before → after, against {AS_FOUND}" if scene.before else ""
@@ -124,7 +75,7 @@ def _heading(scene: _Scene) -> str:
     return stacked([*lines, gap, *(text(line, size=11, colour=FAINT) for line in small_lines), gap])
 
 
-def _foot(scene: _Scene) -> str:
+def _foot(scene: Scene) -> str:
     """The values in use that nobody wrote, as many as few lines hold; empty where there are none."""
     rows = [row for row in (scene.row, scene.before) if row is not None]
     things = assumed_things(scene.circuit.assumed, rows, scene.system)
@@ -137,28 +88,13 @@ def _foot(scene: _Scene) -> str:
     return stacked(text(line, size=10, colour=FAINT) for line in lines) if things else ""
 
 
-def _strip(scene: _Scene, run: RunResult, changed: frozenset[str]) -> str:
+def _strip(scene: Scene, run: RunResult, changed: frozenset[str]) -> str:
     if scene.before is None or run.name not in scene.before.runs:
         return strip(scene.row, run, system=scene.system)
     return strip_change(scene.before, scene.row, run.name, changed=changed, system=scene.system)
 
 
-def _changed(scene: _Scene) -> frozenset[str]:
-    """The names of the parts whose own settings the change has altered."""
-    if scene.before is None:
-        return frozenset()
-    first, last = _written(scene.circuit, scene.before), _written(scene.circuit, scene.row)
-    if first is None or last is None:
-        return frozenset()
-    alike = ("type", "component", "count", "height")
-    return frozenset(
-        name
-        for name, part in last.parts.items()
-        if name in first.parts and any(getattr(part, key) != getattr(first.parts[name], key) for key in alike)
-    )
-
-
-def _joint(scene: _Scene, name: str) -> str:
+def _joint(scene: Scene, name: str) -> str:
     joint = scene.row.joints[name]
     before = scene.before.joints.get(name) if scene.before else None
     facts = [_height(joint.height, scene.system), _pressure(joint, before, scene.system), joint.status or ""]

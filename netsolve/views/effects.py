@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from netsolve import units
@@ -43,6 +44,28 @@ def compare_table(effects: Sequence[Effect], system: str) -> RenderableType:
                 table.add_row(*_effect(effect, unit, system))
         lines += [plain(""), plain(change, "bold"), table]
     return Group(*lines)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """An effect in words, for a page: flows in both systems where both are known."""
+
+    condition: str
+    about: str
+    flow: str
+    difference: str
+    before: str | None
+    after: str | None
+
+
+def line(effect: Effect, system: str) -> Line:
+    """One effect as it stands in a table of a page."""
+    flow = _flow(effect, system)
+    if effect.before is not None and effect.after is not None:
+        other = "us" if system == "metric" else "metric"
+        flow += f" ({wording.pair(effect.before, effect.after, 'flow', system=other)})"
+    difference = _difference(effect, system)
+    return Line(effect.condition, effect.about, flow, difference, effect.verdict_before, effect.verdict_after)
 
 
 def _effect(effect: Effect, unit: str, system: str) -> tuple[Text, ...]:

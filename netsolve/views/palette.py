@@ -38,3 +38,8 @@ _LOOKS = {
 def look(verdict: str | None) -> Look:
     """The look of a verdict; a plain one where there is none."""
     return _LOOKS.get(verdict or "", _PLAIN)
+
+
+def verdict_looks() -> dict[str, Look]:
+    """The look of every verdict, by its word."""
+    return dict(_LOOKS)

@@ -46,12 +46,7 @@ def _summary(result: Result, system: str) -> RenderableType:
     """How many rows are in trouble or have no answer, and the worst of them, as found first."""
     from rich.console import Group
 
-    settled = [row for row in result if row.settled]
-    missed = [row for row in settled if wording.worst(row) < wording.rank("marginal")]
-    count = "1 row" if len(result.rows) == 1 else f"{len(result.rows)} rows"
-    said = f"trouble in {len(missed)} of {count}" if missed else f"{count}, none in trouble"
-    unanswered = len(result.rows) - len(settled)
-    said += f", {unanswered} not settled" if unanswered else ""
+    missed, said = wording.missed(result), wording.trouble(result)
     head = (plain(result.circuit.name, "bold"), plain(said))
     if not missed:
         return Group(*head)

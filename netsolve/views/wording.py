@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from netsolve import units
 from netsolve.graph import no_way
 from netsolve.problems import Finding
-from netsolve.result import VERDICTS, PartResult, RowResult, RunResult
+from netsolve.result import VERDICTS, PartResult, Result, RowResult, RunResult
 from netsolve.study.comparison import UNSETTLED
 
 SEVERITIES = ("danger", "fault", "wear", "note")
@@ -29,6 +29,21 @@ def worst(row: RowResult) -> int:
         return -1
     thing = worst_thing(row)
     return len(VERDICTS) if thing is None else rank(thing.verdict)
+
+
+def missed(rows: Iterable[RowResult]) -> list[RowResult]:
+    """The settled rows in which something fares worse than marginal."""
+    return [row for row in rows if row.settled and worst(row) < rank("marginal")]
+
+
+def trouble(result: Result) -> str:
+    """`trouble in 3 of 9 rows`, and how many have no answer."""
+    rows = list(result)
+    count = "1 row" if len(rows) == 1 else f"{len(rows)} rows"
+    bad = missed(rows)
+    unanswered = sum(not row.settled for row in rows)
+    said = f"trouble in {len(bad)} of {count}" if bad else f"{count}, none in trouble"
+    return f"{said}, {unanswered} not settled" if unanswered else said
 
 
 def worst_thing(row: RowResult) -> PartResult | RunResult | None:

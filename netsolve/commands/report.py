@@ -1,0 +1,52 @@
+"""`netsolve report`: the answer as one page to keep, send and print."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Sequence
+from pathlib import Path
+
+import click
+
+from netsolve.console import CHANGE, CONDITION, FILE, PLUGINS, UNITS, leave, refuse, say, solved
+
+
+@click.command()
+@FILE
+@click.option("-o", "--output", required=True, type=click.Path(path_type=Path), help="The page: .html.")
+@click.option("--pdf", is_flag=True, help="Beside it the same page as PDF, printed by a browser that is installed.")
+@CONDITION
+@CHANGE
+@PLUGINS
+@UNITS
+def command(
+    file: Path,
+    output: Path,
+    pdf: bool,
+    conditions: Sequence[str],
+    changes: Sequence[str],
+    plugins: Sequence[Path],
+    units: str | None,
+) -> None:
+    """Write one self-contained page: needs, pictures, changes, findings, parts, sources, room for readings."""
+    if output.suffix.lower() not in (".html", ".htm"):
+        refuse(f"'{output}' is no .html", "write for example -o boat.html; --pdf writes a boat.pdf beside it")
+    from netsolve.circuit import AS_FOUND
+
+    result = solved(file, conditions, [AS_FOUND, *changes] if changes else (), plugins, units)
+    from netsolve.views.paper import printed
+    from netsolve.views.render import RenderError
+    from netsolve.views.report import report
+
+    say(result.circuit.notes)
+    state = hashlib.sha256(file.read_bytes()).hexdigest()[:16]
+    try:
+        page = report(result, system=units or result.circuit.units, made_from=f"{file.name} (SHA-256 begins {state})")
+        output.write_text(page, encoding="utf-8")
+        if pdf:
+            printed(output, output.with_suffix(".pdf"))
+    except RenderError as error:
+        refuse(str(error), "")
+    except OSError as error:
+        refuse(f"'{output}' cannot be written: {error.strerror}", "give another place after -o")
+    leave(result, strict=False)

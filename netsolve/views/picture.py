@@ -1,0 +1,21 @@
+"""The picture of a row as SVG text or as the bytes of a file, with its text alternative."""
+
+from __future__ import annotations
+
+from netsolve.problems import printable
+from netsolve.views.alternative import described
+from netsolve.views.diagram import drawing
+from netsolve.views.render import render
+from netsolve.views.scene import Scene
+from netsolve.views.svg import finished
+
+
+def svg(scene: Scene, *, name: str = "picture") -> str:
+    """The picture as SVG with title and description; `name` begins its ids. RenderError where it cannot be drawn."""
+    drawn = render(drawing(scene), "svg")
+    return finished(drawn, title=printable(scene.title), description=printable(described(scene)), name=name)
+
+
+def picture(scene: Scene, format: str) -> bytes:
+    """The picture as the bytes of a file of this format: `svg`, `png` or `dot`. Raises as `render` does."""
+    return svg(scene).encode() if format == "svg" else render(drawing(scene), format)

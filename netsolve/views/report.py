@@ -1,0 +1,158 @@
+"""The report: one page of HTML that needs nothing but itself, to be kept, sent and printed."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from netsolve.circuit import AS_FOUND
+from netsolve.problems import Finding, printable
+from netsolve.result import Result, RowResult
+from netsolve.study.comparison import UNSETTLED, compare
+from netsolve.views import effects, headline, method, parts_list, wording
+from netsolve.views.palette import verdict_looks
+from netsolve.views.picture import svg
+from netsolve.views.provenance import assumed_lines
+from netsolve.views.readings import expected
+from netsolve.views.scene import as_found, scene, written_row
+
+MOST_PICTURES = 300_000
+"""Characters of pictures after which changes are no longer drawn, so that the page stays one that can be sent."""
+
+
+@dataclass(frozen=True, slots=True)
+class Gets:
+    """What a part gets in one condition: flow and verdict in words, and the verdict itself for its look."""
+
+    condition: str
+    flow: str
+    need: str
+    verdict: str | None
+
+
+def report(result: Result, *, system: str = "metric", made_from: str = "") -> str:
+    """The page as HTML. `made_from` says which file, and which state of it, the answer is of."""
+    from jinja2 import Environment, PackageLoader, StrictUndefined
+
+    page = Environment(
+        loader=PackageLoader("netsolve.views", "pages"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        finalize=_harmless,
+    )
+    page.filters |= {"word": wording.word, "said": wording.said, "sentence": wording.sentence}
+    style = page.get_template("report.css").render(looks=verdict_looks())
+    hashed = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
+    return page.get_template("report.html").render(
+        style=style, style_hash=hashed, **_sections(result, system, made_from)
+    )
+
+
+def _harmless(value: Any) -> Any:
+    """Text without control characters; what is already HTML stays as it is."""
+    return printable(value) if type(value) is str else value
+
+
+def _sections(result: Result, system: str, made_from: str) -> dict[str, Any]:
+    """What each section of the page says, by the name that the template calls it."""
+    found = [row for row in result if row.change == AS_FOUND]
+    worst = min(found or result.rows, key=wording.worst)
+    pictures = [
+        (row.condition, svg(scene(result, condition=row.condition, change=row.change, system=system), name=f"c{place}"))
+        for place, row in enumerate(found or result.rows)
+    ]
+    changes = list(_changes(result, system, MOST_PICTURES - sum(len(each) for _, each in pictures)))
+    return {
+        "circuit": result.circuit,
+        "made_from": made_from,
+        "count": wording.trouble(result),
+        "worst": worst,
+        "finding": headline.of_row(worst, system=system),
+        "blame": headline.to_blame(worst),
+        "needs": _needs(found or result.rows, system),
+        "conditions": [row.condition for row in found or result.rows],
+        "changes": changes,
+        "pictures": pictures,
+        "findings": _findings(result),
+        "parts": parts_list.fitted_parts(result.states[0], system),
+        "assumed": [wording.sentence(line) for line in assumed_lines(result, system)],
+        "silenced": [code for code, limit in result.circuit.limits.items() if limit == "off"],
+        "versions": method.versions(),
+        "balances": method.balances(result, system),
+        "water": method.water(result.states[0], system),
+        "sources": method.sources(result),
+        "readings": expected(found or result.rows, system),
+        "unsettled": [(row, wording.not_settled(row, system)) for row in result if not row.settled],
+    }
+
+
+def _needs(rows: Sequence[RowResult], system: str) -> list[tuple[str, list[Gets]]]:
+    """For each part with a need what it gets in each condition; `not settled` where there is no answer."""
+    names = dict.fromkeys(part.name for row in rows for part in wording.needy(row))
+    return [(name, [_gets(row, name, system) for row in rows]) for name in names]
+
+
+def _gets(row: RowResult, name: str, system: str) -> Gets:
+    part = row.parts.get(name)
+    if not row.settled or part is None:
+        return Gets(row.condition, "no answer", "", UNSETTLED)
+    return Gets(row.condition, wording.flow(part.flow, system), wording.need(part, system), part.verdict)
+
+
+@dataclass(frozen=True, slots=True)
+class ChangeShown:
+    """A change on the page: its finding, what to do, its effect on every need, its picture or none."""
+
+    name: str
+    finding: str
+    to_do: Sequence[parts_list.Item]
+    lines: Sequence[effects.Line]
+    picture: str
+
+
+def _changes(result: Result, system: str, room: int) -> Iterator[ChangeShown]:
+    every = compare(result)
+    for place, change in enumerate(dict.fromkeys(row.change for row in result if row.change != AS_FOUND)):
+        rows = [row for row in result if row.change == change]
+        row = min(rows, key=wording.worst)
+        before = as_found(result, row)
+        if before is None:
+            continue
+        picture = svg(scene(result, condition=row.condition, change=change, system=system), name=f"x{place}")
+        room -= len(picture)
+        yield ChangeShown(
+            change,
+            headline.of_change(before, row, every, system=system),
+            _to_do(result, before, row, system),
+            [effects.line(each, system) for each in every if each.change == change],
+            picture if room > 0 else "",
+        )
+
+
+def _to_do(result: Result, before: RowResult, row: RowResult, system: str) -> list[parts_list.Item]:
+    first, last = written_row(result.circuit, before), written_row(result.circuit, row)
+    return parts_list.to_do(first, last, system) if first and last else []
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A finding with the other rows in which the same is found."""
+
+    finding: Finding
+    first: str
+    also: Sequence[str]
+
+
+def _findings(result: Result) -> list[Found]:
+    """Each finding once, the worst first, as found before any change."""
+    groups: dict[tuple[str, str], list[tuple[Finding, str]]] = {}
+    for row in result:
+        for finding in row.findings:
+            groups.setdefault((finding.code, finding.about), []).append((finding, wording.situation(row)))
+    found = [Found(each[0][0], each[0][1], [where for _, where in each[1:]]) for each in groups.values()]
+    return sorted(found, key=lambda each: wording.SEVERITIES.index(each.finding.severity))
