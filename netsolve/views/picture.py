@@ -18,4 +18,6 @@ def svg(scene: Scene, *, name: str = "picture") -> str:
 
 def picture(scene: Scene, format: str) -> bytes:
     """The picture as the bytes of a file of this format: `svg`, `png` or `dot`. Raises as `render` does."""
-    return svg(scene).encode() if format == "svg" else render(drawing(scene), format)
+    if format == "svg":
+        return f'<?xml version="1.0" encoding="UTF-8"?>\n{svg(scene)}'.encode()
+    return render(drawing(scene), format)

@@ -290,7 +290,10 @@ def test_a_reader_who_has_seen_enough_is_not_told_of_it() -> None:
 
 def test_help_gives_each_command_a_whole_sentence(shell: Shell) -> None:
     lines = shell("--help").out.partition("Commands:\n")[2].splitlines()
-    assert [line.split()[0] for line in lines] == ["check", "compare", "components", "draw", "schema", "solve"]
+    files = (CIRCUITS.parent / "netsolve" / "commands").glob("[a-z]*.py")
+    names = sorted(file.stem.replace("_", "-") for file in files)
+    assert {"check", "compare", "components", "draw", "report", "schema", "solve"} <= set(names)
+    assert [line.split()[0] for line in lines] == names
     assert [line for line in lines if not line.endswith(".") or line.endswith("...")] == []
 
 
