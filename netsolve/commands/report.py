@@ -28,7 +28,7 @@ def command(
     plugins: Sequence[Path],
     units: str | None,
 ) -> None:
-    """Write one self-contained page: needs, pictures, changes, findings, parts, sources, room for readings."""
+    """Write one page to keep, send and print."""
     if output.suffix.lower() not in (".html", ".htm"):
         refuse(f"'{output}' is no .html", "write for example -o boat.html; --pdf writes a boat.pdf beside it")
     from netsolve.circuit import AS_FOUND
