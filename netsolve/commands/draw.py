@@ -15,21 +15,31 @@ from netsolve.console import FILE, PLUGINS, UNITS, leave, refuse, say, solved
 @click.option("-o", "--output", required=True, type=click.Path(path_type=Path), help="The picture: .svg, .png or .dot.")
 @click.option("--condition", metavar="NAME", help="The condition to draw; default: the worst.")
 @click.option("--change", metavar="NAME", help="The change to draw, before → after.")
+@click.option("--line", is_flag=True, help="Instead the pressure along each way from opening to opening (.svg).")
 @PLUGINS
 @UNITS
 def command(
-    file: Path, output: Path, condition: str | None, change: str | None, plugins: Sequence[Path], units: str | None
+    file: Path,
+    output: Path,
+    condition: str | None,
+    change: str | None,
+    line: bool,
+    plugins: Sequence[Path],
+    units: str | None,
 ) -> None:
     """Draw the circuit with its flows and verdicts."""
     format = output.suffix.lstrip(".").lower()
     if format not in ("svg", "png", "dot"):
         refuse(f"'{output}' is neither .svg, .png nor .dot", "write for example -o circuit.svg")
+    if line and format != "svg":
+        refuse(f"a pressure line is drawn as .svg, not as '{output}'", "write for example -o line.svg")
     from netsolve.circuit import AS_FOUND
 
     changes = [AS_FOUND, change] if change else ()
     result = solved(file, [condition] if condition else (), changes, plugins, units)
     last = result.rows[-1]  # the names as the file has them
     condition, change = condition and last.condition, change and last.change
+    from netsolve.views.lines import line_file
     from netsolve.views.picture import picture
     from netsolve.views.render import RenderError
     from netsolve.views.scene import scene
@@ -37,7 +47,7 @@ def command(
     say(result.circuit.notes)
     drawn = scene(result, condition=condition, change=change, system=units or result.circuit.units)
     try:
-        output.write_bytes(picture(drawn, format))
+        output.write_bytes(line_file(result, drawn) if line else picture(drawn, format))
     except RenderError as error:
         refuse(str(error), "")
     except OSError as error:

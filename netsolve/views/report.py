@@ -13,6 +13,7 @@ from netsolve.problems import Finding, printable
 from netsolve.result import Result, RowResult
 from netsolve.study.comparison import UNSETTLED, compare
 from netsolve.views import effects, headline, method, parts_list, wording
+from netsolve.views.lines import pressure_lines
 from netsolve.views.palette import verdict_looks
 from netsolve.views.picture import svg
 from netsolve.views.provenance import assumed_lines
@@ -62,11 +63,8 @@ def _sections(result: Result, system: str, made_from: str) -> dict[str, Any]:
     """What each section of the page says, by the name that the template calls it."""
     found = [row for row in result if row.change == AS_FOUND]
     worst = min(found or result.rows, key=wording.worst)
-    pictures = [
-        (row.condition, svg(scene(result, condition=row.condition, change=row.change, system=system), name=f"c{place}"))
-        for place, row in enumerate(found or result.rows)
-    ]
-    changes = list(_changes(result, system, MOST_PICTURES - sum(len(each) for _, each in pictures)))
+    pictures = [_pictured(result, row, system, f"c{place}") for place, row in enumerate(found or result.rows)]
+    changes = list(_changes(result, system, MOST_PICTURES - sum(each.size for each in pictures)))
     return {
         "circuit": result.circuit,
         "made_from": made_from,
@@ -91,6 +89,26 @@ def _sections(result: Result, system: str, made_from: str) -> dict[str, Any]:
     }
 
 
+@dataclass(frozen=True, slots=True)
+class Pictured:
+    """A row as a picture and as pressure lines."""
+
+    condition: str
+    picture: str
+    lines: Sequence[str]
+
+    @property
+    def size(self) -> int:
+        """How many characters they are."""
+        return len(self.picture) + sum(map(len, self.lines))
+
+
+def _pictured(result: Result, row: RowResult, system: str, name: str) -> Pictured:
+    shown = scene(result, condition=row.condition, change=row.change, system=system)
+    lines = pressure_lines(result, row, system=system, name=f"{name}-line")
+    return Pictured(row.condition, svg(shown, name=name), lines)
+
+
 def _needs(rows: Sequence[RowResult], system: str) -> list[tuple[str, list[Gets]]]:
     """For each part with a need what it gets in each condition; `not settled` where there is no answer."""
     names = dict.fromkeys(part.name for row in rows for part in wording.needy(row))
@@ -106,13 +124,13 @@ def _gets(row: RowResult, name: str, system: str) -> Gets:
 
 @dataclass(frozen=True, slots=True)
 class ChangeShown:
-    """A change on the page: its finding, what to do, its effect on every need, its picture or none."""
+    """A change on the page: its finding, what to do, its effect on every need, its pictures or none."""
 
     name: str
     finding: str
     to_do: Sequence[parts_list.Item]
     lines: Sequence[effects.Line]
-    picture: str
+    pictured: Pictured | None
 
 
 def _changes(result: Result, system: str, room: int) -> Iterator[ChangeShown]:
@@ -123,14 +141,14 @@ def _changes(result: Result, system: str, room: int) -> Iterator[ChangeShown]:
         before = as_found(result, row)
         if before is None:
             continue
-        picture = svg(scene(result, condition=row.condition, change=change, system=system), name=f"x{place}")
-        room -= len(picture)
+        pictured = _pictured(result, row, system, f"x{place}")
+        room -= pictured.size
         yield ChangeShown(
             change,
             headline.of_change(before, row, every, system=system),
             _to_do(result, before, row, system),
             [effects.line(each, system) for each in every if each.change == change],
-            picture if room > 0 else "",
+            pictured if room > 0 else None,
         )
 
 
