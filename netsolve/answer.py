@@ -25,12 +25,12 @@ from netsolve.water import GRAVITY
 def answer(circuit: Circuit, network: Network, solution: Solution) -> Result:
     """The result of a circuit, each row put together when it is looked at."""
     flow = np.where(np.abs(solution.flow) < NO_FLOW, 0.0, solution.flow)
-    terms = _terms(network, solution.flow)
+    terms = taken(network, solution.flow)
     rows = Rows(len(network.rows), lambda row: _Row(network, solution, flow, terms, row).result())
     return Result(circuit, rows, network.rows, partial(sensitivities, network, solution))
 
 
-def _terms(network: Network, flow: Floats) -> Mapping[str, Floats]:
+def taken(network: Network, flow: Floats) -> Mapping[str, Floats]:
     """What each part and each end of a run takes along its run, Pa, by name: (rows,)."""
     terms: dict[str, Floats] = {}
     for stack, amounts in (

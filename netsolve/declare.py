@@ -57,9 +57,11 @@ def word(doc: str, *choices: str, default: Any = REQUIRED, assumed: str = "", hi
     return _field(Word(doc, choices, assumed, hidden), default)
 
 
-def flag(doc: str, *, default: Any = REQUIRED, assumed: str = "", hidden: bool = False) -> Any:
-    """A field that holds yes or no."""
-    return _field(Flag(doc, assumed, hidden), default)
+def flag(
+    doc: str, *, default: Any = REQUIRED, assumed: str = "", hidden: bool = False, worst: bool | None = None
+) -> Any:
+    """A field that holds yes or no; `worst` is the answer that would be a fault, as of a part fitted backwards."""
+    return _field(Flag(doc, assumed, hidden, worst), default)
 
 
 def table(

@@ -128,11 +128,12 @@ class Word:
 
 @dataclass(frozen=True)
 class Flag:
-    """A declared yes or no."""
+    """A declared yes or no; `worst` is the answer that would be a fault, if one would."""
 
     doc: str
     assumed: str = ""
     hidden: bool = False
+    worst: bool | None = None
 
     def read(self, value: Any, reading: Reading) -> bool:
         """True for yes and true, False for no and false; raises PydanticCustomError."""

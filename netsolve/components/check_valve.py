@@ -64,7 +64,7 @@ class CheckValve(Component):
         "down",
         default="horizontal",
     )
-    backwards: bool = flag("whether its arrow points against the run", default=False)
+    backwards: bool = flag("whether its arrow points against the run", default=False, worst=True)
 
     sources = (
         "Crane TP-410, A-27: swing check valve 100 fT, its disc wholly lifted above 45/sqrt(density) m/s",

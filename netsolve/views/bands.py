@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from netsolve import units
 from netsolve.study.bands import Band, RowBands
 from netsolve.views import wording
 from netsolve.views.prose import Sentence, grid, plain
@@ -34,21 +33,16 @@ def _row(row: RowBands, system: str) -> list[RenderableType]:
         return [Sentence("NOT SETTLED: ", "No sample of this row has an answer.", "bold red")]
     table = grid(("part", 22), ("band", 18), ("need", 16), ("met", 12))
     for band in row.parts.values():
-        table.add_row(plain(band.name), plain(between(band, system)), plain(_need(band, system)), _chance(band))
+        table.add_row(plain(band.name), plain(_between(band, system)), plain(_need(band, system)), _chance(band))
     lines: list[RenderableType] = [table] if row.parts else []
-    lines.append(Sentence("runs: ", ", ".join(f"{band.name} {between(band, system)}" for band in row.runs.values())))
+    lines.append(Sentence("runs: ", ", ".join(f"{band.name} {_between(band, system)}" for band in row.runs.values())))
     if row.settled < row.samples:
         lines.append(Sentence("note: ", f"{row.samples - row.settled} of {row.samples} samples have no answer."))
     return lines
 
 
-def between(band: Band, system: str) -> str:
-    """The band as people say it: `2.5 to 3.5 gpm`."""
-    low, high = (units.show(value, "flow", system=system) for value in (band.low, band.high))
-    number, _, unit = low.rpartition(" ")
-    if low == high:
-        return high
-    return f"{number} to {high}" if high.endswith(f" {unit}") else f"{low} to {high}"
+def _between(band: Band, system: str) -> str:
+    return wording.between(band.low, band.high, "flow", system=system)
 
 
 def _need(band: Band, system: str) -> str:

@@ -89,6 +89,22 @@ def pair(before: float, after: float, kind: str, *, system: str) -> str:
     return f"{number} → {last}" if last.endswith(f" {unit}") else f"{first} → {last}"
 
 
+def between(low: float, high: float, kind: str, *, system: str) -> str:
+    """A range as people say it, the unit written once: `2.5 to 3.5 gpm`."""
+    first, last = (units.show(value, kind, system=system) for value in (low, high))
+    number, _, unit = first.rpartition(" ")
+    if first == last:
+        return last
+    return f"{number} to {last}" if unit and last.endswith(f" {unit}") else f"{first} to {last}"
+
+
+def plus_minus(value: float, width: float, kind: str, *, system: str) -> str:
+    """A value and how far off it may be, the unit written once: `4.2 ± 0.3 L/min`."""
+    first, last = (units.show(each, kind, system=system) for each in (value, width))
+    number, _, unit = first.rpartition(" ")
+    return f"{number} ± {last}" if unit and last.endswith(f" {unit}") else f"{first} ± {last}"
+
+
 def difference(before: float, after: float, *, system: str) -> str:
     """The change of a flow with its sign and per cent of what it was: `-0.4 L/min (-8 %)`."""
     change = after - before

@@ -1,0 +1,34 @@
+"""`netsolve diagnose`: what is likely to be wrong, after what was read on board."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from pathlib import Path
+
+import click
+
+from netsolve.console import FILE, JSON, PLUGINS, UNITS, loaded, print_table, quiet, registry_of, say
+
+
+@click.command()
+@FILE
+@click.argument("readings", type=click.Path(path_type=Path))
+@PLUGINS
+@UNITS
+@JSON
+def command(file: Path, readings: Path, plugins: Sequence[Path], units: str | None, as_json: bool) -> None:
+    """Rank what may be wrong by a file of READINGS, and name the next best test."""
+    from netsolve.study.diagnosis.diagnose import diagnose, diagnosis_to_dict
+    from netsolve.study.diagnosis.read import read_file
+
+    circuit = loaded(file, registry_of(plugins))
+    with quiet():
+        found = diagnose(circuit, read_file(readings, circuit))
+    say(circuit.notes)
+    if as_json:
+        click.echo(json.dumps(diagnosis_to_dict(found), allow_nan=False))
+        return
+    from netsolve.views.diagnosis import diagnosis_table
+
+    print_table(lambda: diagnosis_table(found, units or circuit.units))

@@ -1,0 +1,1 @@
+"""Finding the fault: what was read on board, against every way in which a part may have failed."""

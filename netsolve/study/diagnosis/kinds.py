@@ -1,0 +1,161 @@
+"""The kinds of readings as they are written, each declared once: its keys, their units and what they mean."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import ClassVar
+
+from netsolve.declare import Declared, quantity, word
+from netsolve.study.diagnosis.probe import (
+    AMOUNTS,
+    BLOWN,
+    BUCKET_LEAST,
+    BUCKET_TIME,
+    BUCKET_VOLUME,
+    HALF_WIDTHS,
+    SHARES,
+    WIDTHS,
+    bucket_accuracy,
+    bucket_flow,
+)
+
+
+class Kind(Declared):
+    """A kind of reading; `names` says what it is of: runs, places, parts."""
+
+    of: ClassVar[str] = "place"
+    count: ClassVar[int] = 1
+
+    def check(self) -> Iterable[str]:
+        """Sentences about values that cannot be right together."""
+        return ()
+
+    def measured(self, weight: float) -> tuple[float, float, str]:
+        """The value, its standard deviation (SI), and the word that was found; `weight` is ρ g, Pa/m."""
+        raise NotImplementedError
+
+    def gauge_height(self) -> float | None:
+        """How high the gauge was, m above the waterline; None where it was at the place."""
+        return getattr(self, "height", None)
+
+
+class _Caught(Kind):
+    """Water caught in a bucket."""
+
+    volume: float | None = quantity("volume", "how much was caught", above=0, default=None)
+    took: float | None = quantity("time", "in what time, by a watch", above=0, default=None)
+    height: float | None = quantity(
+        "length", "height of the hose end above the waterline while it ran; without it, as installed", default=None
+    )
+    accuracy: float | None = quantity("ratio", "how well the flow is known, of its value", above=0, default=None)
+    found: str | None = word("what came out, where nothing could be measured", *AMOUNTS, default=None)
+
+    def measured(self, weight: float) -> tuple[float, float, str]:
+        """The flow, m3/s."""
+        if self.volume is None or self.took is None:
+            value, width = AMOUNTS[self.found or "nothing"]
+            return value, width / WIDTHS, ""
+        flow = bucket_flow(self.volume, self.took)
+        usual = max(BUCKET_LEAST, bucket_accuracy(self.volume, self.took, BUCKET_VOLUME, BUCKET_TIME))
+        return flow, flow * (self.accuracy or usual) / WIDTHS, ""
+
+    def check(self) -> Iterable[str]:
+        """Both of volume and time, or what was found."""
+        if (self.volume is None) != (self.took is None):
+            yield "volume and took belong together: how much, in what time"
+        if self.volume is None and self.took is None and self.found is None:
+            yield "it needs volume and took, or found: nothing"
+        if self.volume is not None and self.found is not None:
+            yield "give volume and took, or found, not both"
+
+
+class Bucket(_Caught):
+    """A bucket under the end of a run that ends at an opening."""
+
+    of = "run"
+
+
+class Opened(_Caught):
+    """A hose taken off behind a part, and what came out of it there; the rest of the run is then stopped off."""
+
+    of = "part"
+
+
+class Pressure(Kind):
+    """A gauge at a place."""
+
+    value: float = quantity("pressure", "what the gauge shows")
+    accuracy: float | None = quantity("pressure", "how far off it may be", above=0, default=None)
+    height: float | None = quantity("length", "height of the gauge above the waterline", default=None)
+    sort: ClassVar[str] = "pressure"
+
+    def measured(self, weight: float) -> tuple[float, float, str]:
+        """Pa gauge."""
+        return self.value, (self.accuracy or HALF_WIDTHS[self.sort]) / WIDTHS, ""
+
+
+class Vacuum(Pressure):
+    """A vacuum gauge at a place: what it shows is below the air's pressure."""
+
+    sort = "vacuum"
+
+
+class Difference(Pressure):
+    """One gauge swapped between two taps, or a U-tube: the first place less the second."""
+
+    count = 2
+    sort = "difference"
+
+
+class ClearHose(Kind):
+    """A clear hose taped up at a place: how high the water stands in it."""
+
+    level: float = quantity("length", "height of the water in the hose above the waterline of the boat")
+    accuracy: float | None = quantity("length", "how far off that may be", above=0, default=None)
+
+    def measured(self, weight: float) -> tuple[float, float, str]:
+        """The pressure at the waterline that bears the column, Pa."""
+        width = HALF_WIDTHS["clear hose"] if self.accuracy is None else weight * self.accuracy
+        return weight * self.level, width / WIDTHS, ""
+
+    def gauge_height(self) -> float | None:
+        """The level is counted from the waterline."""
+        return 0.0
+
+
+class Blow(Kind):
+    """Blowing through from one part to another of the same run, hoses off outside of them."""
+
+    of = "part"
+    count = 2
+    found: str = word("one way: from the first to the second but not back; other way: only back", *BLOWN)
+
+    def measured(self, weight: float) -> tuple[float, float, str]:
+        """The word."""
+        return float("nan"), float("nan"), self.found
+
+
+class Contents(Kind):
+    """A strainer or cooler opened and looked at."""
+
+    of = "part"
+    found: str = word("how much of it is covered or filled with dirt", *SHARES)
+
+    def measured(self, weight: float) -> tuple[float, float, str]:
+        """The share that is covered."""
+        return SHARES[self.found], HALF_WIDTHS["contents"] / WIDTHS, ""
+
+
+KINDS: Mapping[str, type[Kind]] = {
+    "bucket": Bucket,
+    "pressure": Pressure,
+    "vacuum": Vacuum,
+    "difference": Difference,
+    "clear hose": ClearHose,
+    "opened": Opened,
+    "blow": Blow,
+    "contents": Contents,
+}
+
+NOT_YET = ("alarm", "temperature")
+"""Kinds of which a file may speak, and that nothing is done with yet."""

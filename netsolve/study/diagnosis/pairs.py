@@ -1,0 +1,116 @@
+"""Two faults at once: what the probes show over a grid of both, and how well that explains the readings."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from netsolve.stack import Floats
+from netsolve.study.diagnosis.blown import likelihood
+from netsolve.study.diagnosis.evidence import finer, normal
+from netsolve.study.diagnosis.fault import Fault
+from netsolve.study.diagnosis.predicted import NODES, Predicted, Under, predict
+from netsolve.study.diagnosis.probe import Reading
+
+COARSE = 5
+"""Values of each of the two at which they are solved together."""
+FINE = 41
+
+_AT = np.linspace(0, NODES - 1, COARSE).round().astype(int)
+
+
+@dataclass(frozen=True)
+class Pair:
+    """Two faults: what the probes show, (coarse, coarse, probes), the slopes alike, and what passes either way."""
+
+    faults: tuple[Fault, Fault]
+    shown: Floats
+    slopes: Floats
+    ratios: Mapping[int, Floats]
+
+
+@dataclass(frozen=True)
+class PairFit:
+    """Two faults against the readings; `weights` (fine, fine), whose sum is one, are of each pair of values."""
+
+    faults: tuple[Fault, Fault]
+    values: tuple[Floats, Floats]
+    weights: Floats
+    evidence: float
+    best: float
+    left: float
+
+    def quantile(self, share: float, number: int) -> float:
+        """The value of one of the two below which this share of the likelihood lies."""
+        weights = self.weights.sum(axis=1 - number)
+        order = np.argsort(self.values[number])
+        grown = np.cumsum(weights[order])
+        return float(np.interp(share, grown - 0.5 * weights[order], self.values[number][order]))
+
+
+def predict_pairs(predicted: Predicted, pairs: Sequence[tuple[Fault, Fault]]) -> list[Pair]:
+    """What the probes show under two faults at once; on the uncertain numbers they hang as under either, added up."""
+    if not pairs:
+        return []
+    under = {id(each.fault): each for each in predicted.under}
+    together = predict(predicted.circuit, predicted.probes, [_both(one, other) for one, other in pairs], unsure=())
+    sound = predicted.under[0].slopes
+    return [
+        Pair(
+            pair,
+            both.shown.reshape(COARSE, COARSE, -1),
+            _added(under[id(pair[0])], under[id(pair[1])], sound),
+            {index: each.reshape(COARSE, COARSE, 2) for index, each in both.ratios.items()},
+        )
+        for pair, both in zip(pairs, together.under, strict=True)
+    ]
+
+
+def _both(one: Fault, other: Fault) -> Fault:
+    """The two as one fault whose values are all pairs of theirs."""
+    first = {field: np.repeat(values[_AT], COARSE) for field, values in one.fields.items()}
+    second = {field: np.tile(values[_AT], COARSE) for field, values in other.fields.items()}
+    return replace(one, values=np.zeros(COARSE * COARSE), fields=first | second)
+
+
+def _added(one: Under, other: Under, sound: Floats) -> Floats:
+    both: Floats = one.slopes[_AT][:, None] + other.slopes[_AT][None] - sound[0]
+    return both
+
+
+def pair_fit(pair: Pair, readings: Sequence[Reading], indices: Sequence[int]) -> PairFit:
+    """Two faults against the readings, whose probes have these places among the predicted ones."""
+    places = np.linspace(0.0, COARSE - 1.0, FINE)
+    logs, left = np.zeros((FINE, FINE)), np.zeros((FINE, FINE))
+    measured = [(reading, index) for reading, index in zip(readings, indices, strict=True) if not reading.found]
+    if measured:
+        at = [index for _, index in measured]
+        value, deviation = (
+            np.array([getattr(reading, name) for reading, _ in measured]) for name in ("value", "deviation")
+        )
+        logs, left = normal(
+            value - _finer(pair.shown[..., at], places), _finer(pair.slopes[..., at, :], places), deviation
+        )
+    for reading, index in zip(readings, indices, strict=True):
+        if reading.found:
+            logs = logs + np.log(likelihood(reading.found, _finer(pair.ratios[index], places)))
+    most = float(logs.max())
+    weights = np.exp(logs - most)
+    values = tuple(finer(fault.values[_AT], places) for fault in pair.faults)
+    place = np.unravel_index(int(logs.argmax()), logs.shape)
+    return PairFit(
+        pair.faults,
+        (values[0], values[1]),
+        weights / weights.sum(),
+        most + float(np.log(weights.mean())),
+        most,
+        float(left[place]),
+    )
+
+
+def _finer(values: Floats, places: Floats) -> Floats:
+    """What lies between the nodes of a grid (coarse, coarse, …): (fine, fine, …)."""
+    along = finer(values, places)
+    return np.swapaxes(finer(np.swapaxes(along, 0, 1), places), 0, 1)

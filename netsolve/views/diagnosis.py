@@ -1,0 +1,111 @@
+"""A diagnosis for a terminal of 80 columns: suspects, what cannot be told apart, the next test, cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from netsolve import units
+from netsolve.study.diagnosis.diagnose import Diagnosis, NextTest, Shown
+from netsolve.study.diagnosis.ranking import WORTH_NAMING, Estimate, Suspect
+from netsolve.views import wording
+from netsolve.views.bands import likely
+from netsolve.views.prose import Sentence, grid, plain
+
+if TYPE_CHECKING:
+    from rich.console import RenderableType
+
+CAUTIONS = (
+    "Before a hose comes off: engine stopped, key tagged, seacock closed, wooden plug at hand; never work afloat on a "
+    "bad seacock. Let hot parts cool. Blow by mouth or with less than 0.3 bar, never with shop air into a cooler. No "
+    "bucket near belts and shafts. Stop the engine when the exhaust's stream stops: a dry exhaust burns, and leaks "
+    "carbon monoxide.",
+    "An estimate, not a survey: verify before you rely on it. The maker's instructions go first.",
+)
+_MOST_SUSPECTS, _MOST_EXPECTED = 8, 4
+
+
+def diagnosis_table(found: Diagnosis, system: str) -> RenderableType:
+    """All of a diagnosis, the likeliest suspect on top."""
+    from rich.console import Group
+
+    lines: list[RenderableType] = [plain(found.circuit, "bold"), _headline(found, system)]
+    lines += [plain(""), plain("what was read", "bold underline"), _readings(found, system)]
+    lines += [plain(""), plain("what is likely to be wrong", "bold underline"), _suspects(found, system)]
+    if found.ranking.alike:
+        lines += [plain(""), plain("what these readings cannot tell apart", "bold underline")]
+        lines += [
+            Sentence("", wording.sentence("; ".join(each.name for each in group))) for group in found.ranking.alike
+        ]
+    lines += [plain(""), plain("the next best test", "bold underline"), *_tests(found, system)]
+    lines += [plain(""), plain("cautions", "bold underline"), *(Sentence("", each) for each in CAUTIONS)]
+    return Group(*lines)
+
+
+def _headline(found: Diagnosis, system: str) -> RenderableType:
+    first = found.ranking.suspects[0]
+    how = estimate(first.estimates[0], system)
+    words = f"{first.name}, {likely(first.probability)} likely{f'; {how}' if how else ''}"
+    if any(first in group for group in found.ranking.alike):
+        words += "; these readings fit others as well"
+    return Sentence("most likely: ", wording.sentence(words), style="", words_style="bold", indent=0)
+
+
+def _readings(found: Diagnosis, system: str) -> RenderableType:
+    table = grid(("reading", 46), ("read", 15), ("if all were sound", 17))
+    for shown in found.readings:
+        table.add_row(plain(str(shown.reading.probe)), plain(_read(shown, system)), plain(_sound(shown, system)))
+    return table
+
+
+def _read(shown: Shown, system: str) -> str:
+    reading = shown.reading
+    return reading.found or units.show(reading.value, reading.probe.unit_kind, system=system)
+
+
+def _sound(shown: Shown, system: str) -> str:
+    return "" if shown.sound is None else units.show(shown.sound, shown.reading.probe.unit_kind, system=system)
+
+
+def _suspects(found: Diagnosis, system: str) -> RenderableType:
+    table = grid(("likely", 9), ("what", 38), ("how much", 31))
+    named = [each for each in found.ranking.suspects if each.probability >= WORTH_NAMING][:_MOST_SUSPECTS]
+    for suspect in named or found.ranking.suspects[:1]:
+        how = "; ".join(filter(None, (estimate(each, system) for each in suspect.estimates)))
+        table.add_row(plain(likely(suspect.probability)), plain(_with_article(suspect)), plain(how))
+    return table
+
+
+def _with_article(suspect: Suspect) -> str:
+    return suspect.name.replace(" and ", ", and ") if len(suspect.estimates) > 1 else suspect.name
+
+
+def estimate(each: Estimate, system: str) -> str:
+    """How much: `hole 4.3 mm (4.2 to 4.5 mm)`."""
+    if each.value is None or each.low is None or each.high is None:
+        return ""
+    value = units.show(each.value, each.kind, system=system)
+    both = wording.between(each.low, each.high, each.kind, system=system)
+    return f"{each.parameter.replace('_', ' ')} {value}" + (f" ({both})" if each.low != each.high else "")
+
+
+def _tests(found: Diagnosis, system: str) -> Iterator[RenderableType]:
+    if not found.tests:
+        yield Sentence("", "Nothing that could easily be read would separate what is still in doubt.")
+        return
+    for number, test in enumerate(found.tests, 1):
+        said = f"{test.probe} ({test.minutes:g} min, tells {test.expected.gain:.2f} bits)"
+        yield Sentence(f"{number}. ", said, style="bold", words_style="bold" if number == 1 else "")
+        if number == 1:
+            yield _expected(test, system)
+
+
+def _expected(test: NextTest, system: str) -> RenderableType:
+    table = grid(("     it would read", 29), ("if this is wrong", 49))
+    for name, (value, width) in list(test.expected.values.items())[:_MOST_EXPECTED]:
+        unit = test.probe.unit_kind
+        shown = wording.plus_minus(value, 2 * width, unit, system=system)
+        table.add_row(plain(f"     {shown}"), plain(name))
+    for name, word in list(test.expected.words.items())[:_MOST_EXPECTED]:
+        table.add_row(plain(f"     {word}"), plain(name))
+    return table
