@@ -17,9 +17,6 @@ from netsolve.study.diagnosis.fault import Fault
 from netsolve.study.diagnosis.predicted import Predicted, Under
 from netsolve.study.diagnosis.probe import Reading
 
-FINE = 241
-"""Values of a fault's parameter at which its likelihood is found."""
-
 
 @dataclass(frozen=True)
 class Fit:
@@ -59,52 +56,21 @@ def fits(predicted: Predicted, readings: Sequence[Reading], indices: Sequence[in
     return tuple(_fit(under, readings, indices) for under in predicted.under)
 
 
-def finer(values: Floats, places: Floats) -> Floats:
-    """What lies between nodes (nodes, …), smooth, without overshoot; one without an answer is passed over."""
-    from scipy.interpolate import PchipInterpolator
-
-    nodes = len(values)
-    if nodes == 1:
-        return np.repeat(values, len(places), axis=0)
-    filled = _filled(values.reshape(nodes, -1))
-    smooth = PchipInterpolator(np.arange(nodes), filled, axis=0)(places)
-    return np.asarray(smooth.reshape(len(places), *values.shape[1:]))
-
-
-def _filled(values: Floats) -> Floats:
-    known = np.isfinite(values)
-    if known.all():
-        return values
-    at = np.arange(len(values))
-    columns = [
-        np.interp(at, at[good], column[good]) if good.any() else np.full(len(values), 1e12)
-        for column, good in zip(values.T, known.T, strict=True)
-    ]
-    return np.array(columns).T
-
-
-def places_of(fault: Fault) -> Floats:
-    """The fine places among a fault's nodes."""
-    nodes = len(fault.values)
-    return np.zeros(1) if nodes == 1 else np.linspace(0.0, nodes - 1.0, FINE)
-
-
 def _fit(under: Under, readings: Sequence[Reading], indices: Sequence[int]) -> Fit:
-    places = places_of(under.fault)
-    values = finer(under.fault.values, places)
+    fine = under.fine
+    places, values = fine.places, fine.values
     measured = [(reading, index) for reading, index in zip(readings, indices, strict=True) if not reading.found]
     logs, left = np.zeros(len(places)), np.zeros(len(places))
     if measured:
         at = [index for _, index in measured]
-        shown, slopes = finer(under.shown[:, at], places), finer(under.slopes[:, at], places)
         logs, left = normal(
-            np.array([reading.value for reading, _ in measured]) - shown,
-            slopes,
+            np.array([reading.value for reading, _ in measured]) - fine.shown[:, at],
+            fine.slopes[:, at],
             np.array([reading.deviation for reading, _ in measured]),
         )
     for reading, index in zip(readings, indices, strict=True):
         if reading.found:
-            logs = logs + np.log(likelihood(reading.found, finer(under.ratios[index], places)))
+            logs = logs + np.log(likelihood(reading.found, fine.ratios[index]))
     most = float(logs.max())
     weights = np.exp(logs - most)
     evidence = most + float(np.log(weights.mean()))

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from netsolve.stack import Floats
+from netsolve.study.diagnosis.between import finer
 from netsolve.study.diagnosis.blown import BLOWN_WORDS, likelihood
-from netsolve.study.diagnosis.evidence import Fit, finer
+from netsolve.study.diagnosis.evidence import Fit
 from netsolve.study.diagnosis.predicted import Predicted
 from netsolve.study.diagnosis.probe import Reading
 from netsolve.study.diagnosis.ranking import Ranking

@@ -8,8 +8,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from netsolve.stack import Floats
+from netsolve.study.diagnosis.between import finer
 from netsolve.study.diagnosis.blown import likelihood
-from netsolve.study.diagnosis.evidence import finer, normal
+from netsolve.study.diagnosis.evidence import normal
 from netsolve.study.diagnosis.fault import Fault
 from netsolve.study.diagnosis.predicted import NODES, Predicted, Under, predict
 from netsolve.study.diagnosis.probe import Reading

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
 from netsolve.circuit import Circuit, Row
 from netsolve.declare import Quantity, declared
 from netsolve.stack import Floats
+from netsolve.study.diagnosis.between import finer, places_among
 from netsolve.study.diagnosis.blown import ratios
 from netsolve.study.diagnosis.fault import Fault, faults
 from netsolve.study.diagnosis.probe import Probe, Situation
@@ -28,6 +30,17 @@ WORTH_CARRYING = 0.1
 
 
 @dataclass(frozen=True)
+class Fine:
+    """What the probes show at many values between a fault's nodes: (fine,), (fine, probes), (fine, probes, unsure)."""
+
+    places: Floats
+    values: Floats
+    shown: Floats
+    slopes: Floats
+    ratios: Mapping[int, Floats]
+
+
+@dataclass(frozen=True)
 class Under:
     """What the probes show under one fault: (nodes, probes), and per standard deviation of each uncertain number.
 
@@ -38,6 +51,13 @@ class Under:
     shown: Floats
     slopes: Floats
     ratios: Mapping[int, Floats]
+
+    @cached_property
+    def fine(self) -> Fine:
+        """The same at many values in between."""
+        places = places_among(len(self.fault.values))
+        values, shown, slopes = (finer(each, places) for each in (self.fault.values, self.shown, self.slopes))
+        return Fine(places, values, shown, slopes, {at: finer(each, places) for at, each in self.ratios.items()})
 
 
 @dataclass(frozen=True)

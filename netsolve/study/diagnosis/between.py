@@ -1,0 +1,39 @@
+"""Between the values at which a fault is solved: what is read there, interpolated."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from netsolve.stack import Floats
+
+FINE = 241
+"""Values of a fault's parameter at which its likelihood is found."""
+
+
+def finer(values: Floats, places: Floats) -> Floats:
+    """What lies between nodes (nodes, …), smooth, without overshoot; one without an answer is passed over."""
+    from scipy.interpolate import PchipInterpolator
+
+    nodes = len(values)
+    if nodes == 1:
+        return np.repeat(values, len(places), axis=0)
+    filled = _filled(values.reshape(nodes, -1))
+    smooth = PchipInterpolator(np.arange(nodes), filled, axis=0)(places)
+    return np.asarray(smooth.reshape(len(places), *values.shape[1:]))
+
+
+def _filled(values: Floats) -> Floats:
+    known = np.isfinite(values)
+    if known.all():
+        return values
+    at = np.arange(len(values))
+    columns = [
+        np.interp(at, at[good], column[good]) if good.any() else np.full(len(values), 1e12)
+        for column, good in zip(values.T, known.T, strict=True)
+    ]
+    return np.array(columns).T
+
+
+def places_among(nodes: int) -> Floats:
+    """The fine places among so many nodes."""
+    return np.zeros(1) if nodes == 1 else np.linspace(0.0, nodes - 1.0, FINE)
