@@ -39,7 +39,7 @@ def command(
     units: str | None,
     as_json: bool,
 ) -> None:
-    """Plan the flush of PART: pumps, acid, gas, steps, and how to see that it worked."""
+    """Plan the flush of PART: pumps, acid, gas, steps, proof."""
     from netsolve.study.flushing import flush, flush_to_dict
 
     circuit = loaded(file, registry_of(plugins))
