@@ -11,8 +11,8 @@ from netsolve.written import keys, plain
 
 
 def end_bore(parts: Iterable[Part], *, at_inlet: bool) -> tuple[float, str] | None:
-    """The bore (m) of the first of the parts that has one, and its name; fitted or not."""
-    for part in parts:
+    """The bore (m) of the first of the parts that has one, and its name; of those not fitted where no other has."""
+    for part in sorted(parts, key=lambda part: not part.fitted):
         field = bore_field(part.component, outlet=not at_inlet)
         if field is not None:
             return float(getattr(part.component, field)), part.name

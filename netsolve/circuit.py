@@ -31,7 +31,8 @@ class Engine(Declared):
 class Part:
     """One item of a kind, in this boat.
 
-    Flows in m3/s, heights in m above the waterline; `spreads` are the half widths written behind ± (SI).
+    Flows in m3/s, heights in m above the waterline; `spreads` are the half widths written behind ± (SI). `engine` is
+    the one that turns it, if any does.
     """
 
     name: str
@@ -46,6 +47,7 @@ class Part:
     note: str = ""
     spreads: Mapping[str, float] = field(default_factory=dict)
     at: Span | None = None
+    engine: str | None = None
 
 
 def bore_field(component: Component, *, outlet: bool) -> str | None:

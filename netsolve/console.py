@@ -18,6 +18,7 @@ from netsolve.problems import CircuitError, Problem, explain, printable
 
 if TYPE_CHECKING:
     from netsolve.circuit import Circuit
+    from netsolve.on_the_spot import OnTheSpot
     from netsolve.registry import Registry
     from netsolve.result import Result
 
@@ -94,12 +95,12 @@ def quiet() -> redirect_stdout[Any]:
     return redirect_stdout(sys.stderr)
 
 
-def loaded(file: Path, registry: Registry) -> Circuit:
-    """The circuit of a file."""
+def loaded(file: Path, registry: Registry, on_the_spot: OnTheSpot | None = None) -> Circuit:
+    """The circuit of a file, with what is made on the spot as its last change."""
     from netsolve.facade import load
 
     with quiet():
-        return load(file, registry=registry)
+        return load(file, registry=registry, on_the_spot=on_the_spot)
 
 
 def registry_of(plugins: Sequence[Path]) -> Registry:
@@ -119,10 +120,16 @@ def solved(
     file: Path, conditions: Sequence[str], changes: Sequence[str], plugins: Sequence[Path], units: str | None
 ) -> Result:
     """The solved rows of a file; a name that it does not have ends the command."""
+    registry = registry_of(plugins)
+    return solved_circuit(loaded(file, registry), conditions, changes, registry, units)
+
+
+def solved_circuit(
+    circuit: Circuit, conditions: Sequence[str], changes: Sequence[str], registry: Registry, units: str | None
+) -> Result:
+    """The solved rows of a circuit; a name that it does not have ends the command."""
     from netsolve.facade import solve as solve_circuit
 
-    registry = registry_of(plugins)
-    circuit = loaded(file, registry)
     wanted = named(conditions, circuit.conditions, "condition"), named(changes, circuit.changes, "change")
     with quiet():
         result = solve_circuit(circuit, conditions=wanted[0], changes=wanted[1], registry=registry, system=units)

@@ -15,6 +15,7 @@ from netsolve.problems import CircuitError, Problem
 if TYPE_CHECKING:
     from concurrent.futures import Executor
 
+    from netsolve.on_the_spot import OnTheSpot
     from netsolve.problems import Span
     from netsolve.registry import Registry
     from netsolve.result import Result
@@ -23,11 +24,15 @@ if TYPE_CHECKING:
 Answer = TypeVar("Answer")
 
 
-def load(path: str | Path, *, registry: Registry | None = None) -> Circuit:
-    """The circuit in a YAML file; CircuitError with every problem at its place where it cannot be used."""
+def load(path: str | Path, *, registry: Registry | None = None, on_the_spot: OnTheSpot | None = None) -> Circuit:
+    """The circuit in a YAML file; CircuitError with every problem at its place where it cannot be used.
+
+    What is made `on_the_spot` is its last change.
+    """
     from netsolve.source import open_source
 
-    return _checked(open_source(Path(path)), registry, Path(path).resolve().parent)
+    table = open_source(Path(path))
+    return _checked(on_the_spot.written_into(table) if on_the_spot else table, registry, Path(path).resolve().parent)
 
 
 def loads(text: str | bytes, *, registry: Registry | None = None) -> Circuit:

@@ -99,7 +99,8 @@ class Maker:
         engine, density = setup.engine(written), setup.density(model)
         subject = _subject(written, settings, self._engine_help(written, model, engine))
         given = _given(written.given, own)
-        values = given | self._from_engine(model, given, engine)
+        driving = self._from_engine(model, given, engine)
+        values = given | driving
         component = self.builder.build(model, values, subject=subject, density=density)
         placement = self.builder.build(Placement, _given(written.placed, common), subject=subject)
         if component is None or placement is None or not self._is_driven(component, model, subject):
@@ -117,6 +118,7 @@ class Maker:
             written.note,
             self._spreads(component, given, density),
             written.at.span,
+            written.engine if driving else None,
         )
 
     def _is_driven(self, component: Component, model: type[Component], subject: Subject) -> bool:

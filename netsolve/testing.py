@@ -18,7 +18,7 @@ from netsolve.component import Component
 from netsolve.declare import Quantity, declared, values_of
 from netsolve.water import Array, Water, sea_water
 
-ROLES = ("shut_off", "strainer", "cooler", "pump", "one_way", "vent", "restrictor", "flow_alarm")
+ROLES = ("shut_off", "strainer", "cooler", "pump", "one_way", "vent", "restrictor", "flow_alarm", "exhaust")
 """What a component may be to the rules."""
 
 _Floats = npt.NDArray[np.float64]

@@ -18,6 +18,8 @@ from netsolve.plugin import (
 class ExhaustInjection(Opening):
     """Where water enters the exhaust, against the gas pressure there; water can only leave."""
 
+    roles = ("exhaust",)
+
     height: float = quantity(
         "length", "height of the injection point above the waterline at rest", shown="m", example="0.3 m"
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
 
@@ -30,6 +30,11 @@ class Effect:
     verdict_before: str | None
     verdict_after: str | None
 
+    @property
+    def percent(self) -> float | None:
+        """The difference in per cent of the flow before; None where there was none."""
+        return 100 * self.difference / abs(self.before) if self.difference is not None and self.before else None
+
 
 def compare(result: Result) -> tuple[Effect, ...]:
     """The effects of every change but `as found`, in the order of the rows, then of the parts with a need."""
@@ -37,16 +42,31 @@ def compare(result: Result) -> tuple[Effect, ...]:
 
 
 def effects_to_dict(effects: Iterable[Effect]) -> dict[str, Any]:
-    """The effects as plain data; flows in m3/s."""
-    return {"effects": [asdict(effect) for effect in effects]}
+    """The effects as plain data; flows in m3/s. `others` are the differences of the other needs in the same row."""
+    effects = tuple(effects)
+    return {
+        "effects": [
+            asdict(effect) | {"percent": effect.percent, "others": _others(effect, effects)} for effect in effects
+        ]
+    }
+
+
+def _others(effect: Effect, effects: Sequence[Effect]) -> dict[str, float | None]:
+    same = [each for each in effects if (each.change, each.condition) == (effect.change, effect.condition)]
+    return {each.about: each.difference for each in same if each.about != effect.about}
+
+
+def pairs(result: Result) -> Iterator[tuple[int, int]]:
+    """The places of each row as found and of the row of a change that is compared with it, in the rows' order."""
+    found = {_situation(row): place for place, row in enumerate(result) if row.change == AS_FOUND}
+    for place, row in enumerate(result):
+        if row.change != AS_FOUND and _situation(row) in found:
+            yield found[_situation(row)], place
 
 
 def _effects(result: Result) -> Iterator[Effect]:
-    found = {_situation(row): row for row in result if row.change == AS_FOUND}
-    for row in result:
-        before = found.get(_situation(row))
-        if row.change == AS_FOUND or before is None:
-            continue
+    for first, last in pairs(result):
+        before, row = result.rows[first], result.rows[last]
         for name in _with_need(result, before, row):
             yield _effect(name, before, row)
 

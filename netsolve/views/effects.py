@@ -1,4 +1,4 @@
-"""A comparison as tables for a terminal of 80 columns: one line for each need in each condition."""
+"""A comparison as tables for a terminal of 80 columns: a line for each need in each condition, and what lies behind."""
 
 from __future__ import annotations
 
@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING
 
 from netsolve import units
 from netsolve.circuit import AS_FOUND
+from netsolve.study.budget import Budget, Taken
 from netsolve.study.comparison import UNSETTLED, Effect
+from netsolve.study.diverted import Diverted
 from netsolve.views import wording
-from netsolve.views.prose import grid, plain, verdict
+from netsolve.views.prose import Sentence, grid, plain, verdict
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -21,28 +23,32 @@ _FLOW, _DIFFERENCE, _VERDICT = 13, 16, 18
 _LONGEST_CONDITION = 14
 
 
-def compare_table(effects: Sequence[Effect], system: str) -> RenderableType:
-    """What each change does to each need: the flow before and after, the signed difference, the verdicts."""
+def compare_table(
+    effects: Sequence[Effect],
+    system: str,
+    *,
+    diverted: Sequence[Diverted] = (),
+    budgets: Sequence[Budget] = (),
+    before: str = f"the circuit {AS_FOUND}",
+) -> RenderableType:
+    """What each change does to each need: the flow before and after, the signed difference, the verdicts.
+
+    Under each change stand what it diverts from the exhaust, and the pressure budgets of its runs.
+    """
     from rich.console import Group
 
     if not effects:
         return plain("No change, or no part with a need, to compare.")
     unit = units.shown_units("flow")[system == "us"]
     condition = min(_LONGEST_CONDITION, max(9, *(len(effect.condition) for effect in effects)))
-    part = _WIDTH - condition - _FLOW - _DIFFERENCE - _VERDICT - 4
-    lines: list[RenderableType] = [plain(f"Flows before → after, in {unit}; before is the circuit {AS_FOUND}.")]
+    lines: list[RenderableType] = [plain(f"Flows before → after, in {unit}; before is {before}.")]
     for change in dict.fromkeys(effect.change for effect in effects):
-        table = grid(
-            ("condition", condition),
-            ("part", part),
-            ("flow", _FLOW),
-            ("difference", _DIFFERENCE),
-            ("verdict", _VERDICT),
-        )
-        for effect in effects:
-            if effect.change == change:
-                table.add_row(*_effect(effect, unit, system))
-        lines += [plain(""), plain(change, "bold"), table]
+        mine = [effect for effect in effects if effect.change == change]
+        lines += [plain(""), plain(change, "bold"), _needs(mine, condition, unit, system)]
+        lines += _diverted([each for each in diverted if each.change == change])
+        for each in budgets:
+            if each.change == change and each.takes:
+                lines += [plain(""), _budget(each, system)]
     return Group(*lines)
 
 
@@ -66,6 +72,50 @@ def line(effect: Effect, system: str) -> Line:
         flow += f" ({wording.pair(effect.before, effect.after, 'flow', system=other)})"
     difference = _difference(effect, system)
     return Line(effect.condition, effect.about, flow, difference, effect.verdict_before, effect.verdict_after)
+
+
+def _needs(effects: Sequence[Effect], condition: int, unit: str, system: str) -> RenderableType:
+    part = _WIDTH - condition - _FLOW - _DIFFERENCE - _VERDICT - 4
+    columns = (("condition", condition), ("part", part), ("flow", _FLOW), ("difference", _DIFFERENCE))
+    table = grid(*columns, ("verdict", _VERDICT))
+    for effect in effects:
+        table.add_row(*_effect(effect, unit, system))
+    return table
+
+
+def _diverted(shares: Sequence[Diverted]) -> list[RenderableType]:
+    """What share of the engine's water reaches no exhaust; nothing where no engine drives any."""
+    if not any(each.before or each.after for each in shares):
+        return []
+    said = [f"{each.condition} {_shares(each.before, each.after)}" for each in shares]
+    return [Sentence("of the engine's water, reaches no exhaust: ", "; ".join(said), indent=0)]
+
+
+def _shares(before: float | None, after: float | None) -> str:
+    first, last = ("none" if share is None else f"{100 * share:.1f} %" for share in (before, after))
+    return first if first == last else f"{first}, then {last}"
+
+
+def _budget(budget: Budget, system: str) -> RenderableType:
+    """What takes the pressure in a run, before and after; a name may stand alone where it takes nothing."""
+    unit = units.shown_units("pressure")[system == "us"]
+    name = f"pressure in {budget.run} at {budget.condition}, {unit}"
+    table = grid((name, 44), ("before", 9), ("after", 9), ("of all, after", 14))
+    total = sum(each.after or 0.0 for each in budget.takes)
+    for each in budget.takes:
+        table.add_row(*(plain(words) for words in _taken(each, total, unit, system)))
+    sums = Taken("in all", sum(each.before or 0.0 for each in budget.takes), total)
+    table.add_row(*(plain(words, "bold") for words in _taken(sums, total, unit, system)))
+    return table
+
+
+def _taken(taken: Taken, total: float, unit: str, system: str) -> tuple[str, ...]:
+    amounts = (
+        "-" if amount is None else units.show(amount, "pressure", system=system).replace(f" {unit}", "")
+        for amount in (taken.before, taken.after)
+    )
+    share = f"{100 * taken.after / total:.0f} %" if taken.after is not None and total else "-"
+    return (taken.name, *amounts, share)
 
 
 def _effect(effect: Effect, unit: str, system: str) -> tuple[Text, ...]:

@@ -12,7 +12,7 @@ from netsolve.views import wording
 from netsolve.views.markup import wrap
 
 if TYPE_CHECKING:
-    from rich.console import Console, ConsoleOptions
+    from rich.console import Console, ConsoleOptions, RenderableType
     from rich.table import Table
     from rich.text import Text
 
@@ -45,6 +45,13 @@ def plain(words: str, style: str = "") -> Text:
 def verdict(word: str | None) -> Text:
     """A verdict in its colour."""
     return plain(wording.word(word), STYLES.get(word or "", ""))
+
+
+def closing(sentence: str) -> RenderableType:
+    """The sentence that an answer ends with, a line below the rest."""
+    from rich.console import Group
+
+    return Group(plain(""), Sentence("", sentence, words_style="bold", indent=0))
 
 
 def grid(*columns: tuple[str, int]) -> Table:

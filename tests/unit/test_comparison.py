@@ -74,5 +74,7 @@ def test_effects_as_plain_data_have_the_promised_keys() -> None:
         "difference",
         "verdict_before",
         "verdict_after",
+        "percent",
+        "others",
     ]
     assert expected == list(effect)
