@@ -52,7 +52,7 @@ def _plight(result: Result, effects: Sequence[Effect], *, after: bool) -> Effect
 
 def _outcome(result: Result, effect: Effect, system: str) -> str:
     """`4.07 L/min at idle instead of 4.4 L/min (-8 %), still less than the 5.68 L/min it needs`."""
-    said = f"{wording.flow(effect.after, system, both=False)} at {effect.condition}"
+    said = f"{wording.flow(effect.after, system, both=False)}{wording.when(effect.condition)}"
     if effect.before is not None:
         said += f" instead of {wording.flow(effect.before, system, both=False)}"
         said += f" ({effect.percent:+.0f} %)" if effect.percent and abs(effect.percent) >= 0.5 else ""
@@ -76,9 +76,9 @@ def of_parts(found: Sequence[Worth], need: str, condition: str, *, system: str) 
     here = [each for each in found if each.condition == condition and each.part != need and each.difference is not None]
     best = max(here, key=lambda each: each.difference or 0.0, default=None)
     if best is None or (best.difference or 0.0) <= 0:
-        return wording.sentence(f"no part can be taken out or put in that gives {need} more water at {condition}")
+        return wording.sentence(f"no part taken out or put in gives {need} more water{wording.when(condition)}")
     done = f"with {best.part} put in" if best.put_in else f"without {best.part}"
     flows = wording.pair(best.before or 0.0, best.after or 0.0, "flow", system=system)
     percent = f" ({100 * (best.difference or 0.0) / best.before:+.0f} %)" if best.before else ""
     enough = "" if best.verdict in (None, UNSETTLED) else f", {wording.word(best.verdict).lower()}"
-    return wording.sentence(f"{done}, {need} would get most at {condition}: {flows}{percent}{enough}")
+    return wording.sentence(f"{done}, {need} would get most{wording.when(condition)}: {flows}{percent}{enough}")

@@ -99,7 +99,7 @@ def _shares(before: float | None, after: float | None) -> str:
 def _budget(budget: Budget, system: str) -> RenderableType:
     """What takes the pressure in a run, before and after; a name may stand alone where it takes nothing."""
     unit = units.shown_units("pressure")[system == "us"]
-    name = f"pressure in {budget.run} at {budget.condition}, {unit}"
+    name = f"pressure in {budget.run}{wording.when(budget.condition)}, {unit}"
     table = grid((name, 44), ("before", 9), ("after", 9), ("of all, after", 14))
     total = sum(each.after or 0.0 for each in budget.takes)
     for each in budget.takes:

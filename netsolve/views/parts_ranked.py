@@ -20,7 +20,7 @@ def parts_table(found: Sequence[Worth], need: str, condition: str, system: str) 
     from rich.console import Group
 
     unit = units.shown_units("flow")[system == "us"]
-    head = f"Flow of {need} at {condition}, in {unit}, with each part out, or in:"
+    head = f"Flow of {need}{wording.when(condition)}, in {unit}, with each part out, or in:"
     table = grid(("part", 27), ("", 9), ("flow", 14), ("difference", 16), (f"{need}", 10))
     for each in found:
         if each.condition == condition:

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable
 
 from netsolve import units
+from netsolve.circuit import AS_WRITTEN
 from netsolve.graph import no_way
 from netsolve.problems import Finding
 from netsolve.result import VERDICTS, PartResult, Result, RowResult, RunResult
@@ -121,6 +122,11 @@ def need(part: PartResult, system: str, *, both: bool = True) -> str:
     """The least and the most flow that a part wants: `at least 5.7 L/min (1.5 gpm)`."""
     bounds = (("at least", part.min_flow), ("at most", part.max_flow))
     return ", ".join(f"{least} {flow(value, system, both=both)}" for least, value in bounds if value is not None)
+
+
+def when(condition: str) -> str:
+    """` at idle`; nothing for a circuit without conditions."""
+    return "" if condition == AS_WRITTEN else f" at {condition}"
 
 
 def situation(row: RowResult) -> str:
