@@ -35,7 +35,12 @@ def against(result: Result, other: Result, name: str) -> Result:
                 for known, part in _renamed(row.parts, parts).items()
             },
             runs={
-                known: replace(run, name=known, parts=tuple(_known(part, parts) for part in run.parts))
+                known: replace(
+                    run,
+                    name=known,
+                    parts=tuple(_known(part, parts) for part in run.parts),
+                    takes=tuple(replace(take, name=_known(take.name, parts)) for take in run.takes),
+                )
                 for known, run in _renamed(row.runs, runs).items()
             },
         )
