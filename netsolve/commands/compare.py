@@ -150,4 +150,5 @@ def _tell(result: Result, before: str, units: str | None, *, as_json: bool) -> N
         return
     told = [budget(result, each) for each in plights(result, effects)]
     print_table(lambda: compare_table(effects, system, diverted=shares, budgets=told, before=before))
-    print_table(lambda: closing(sentence))
+    if effects:
+        print_table(lambda: closing(sentence))

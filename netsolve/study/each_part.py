@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 from netsolve.circuit import AS_FOUND, Circuit, Row
 from netsolve.result import Result, RowResult
 
-MOST_ROWS = 20_000
+MOST_STATES = 2_000_000
+"""Most parts times rows."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,12 +35,12 @@ class Worth:
 def turned(circuit: Circuit) -> Circuit:
     """The circuit with a change for each part, named after it: the part taken out, or put in.
 
-    ValueError where that is more than MOST_ROWS rows.
+    ValueError where that is too much at once.
     """
     as_found = [row for row in circuit.rows if row.change == AS_FOUND]
     names = tuple(name for name in circuit.as_found.parts if not circuit.as_found.runs[_run(circuit, name)].blanked)
-    if len(as_found) * (len(names) + 1) > MOST_ROWS:
-        raise ValueError(f"{len(names)} parts in {len(as_found)} conditions are more than {MOST_ROWS} rows")
+    if len(as_found) * (len(names) + 1) * len(circuit.as_found.parts) > MOST_STATES:
+        raise ValueError(f"{len(names)} parts in {len(as_found)} conditions are too many to take out in turn")
     rows = [*as_found, *(_turned(row, name) for name in names for row in as_found)]
     return replace(circuit, rows=tuple(rows), changes=(AS_FOUND, *names))
 

@@ -21,7 +21,7 @@ def parts_table(found: Sequence[Worth], need: str, condition: str, system: str) 
 
     unit = units.shown_units("flow")[system == "us"]
     head = f"Flow of {need}{wording.when(condition)}, in {unit}, with each part out, or in:"
-    table = grid(("part", 27), ("", 9), ("flow", 14), ("difference", 16), (f"{need}", 10))
+    table = grid(("part", 27), ("", 9), ("flow", 14), ("difference", 16), ("verdict", 10))
     for each in found:
         if each.condition == condition:
             done = plain("put in" if each.put_in else "taken out")

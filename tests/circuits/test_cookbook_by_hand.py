@@ -132,6 +132,20 @@ def test_22_the_vacuum_at_the_main_pump(shell: Shell) -> None:
     assert 0.039 == pytest.approx(math.sqrt(1.1 * (0.032**2 + 0.019**2)), abs=0.0005)
 
 
+@pytest.mark.parametrize(("change", "open_share"), [("half", 0.5), ("three quarters", 0.25)])
+def test_23_24_a_covered_strainer_adds_its_own_drop_to_the_vacuum(shell: Shell, change: str, open_share: float) -> None:
+    """The definition of Cv; all else that the gauge shows goes as the square of the flow, less the height of the pump."""
+    rows = [solved(shell, "line_hauler", "full", which) for which in ("as found", f"weed strainer {change} covered")]
+    flows = [row["runs"]["intake"]["flow_m3_s"] for row in rows]
+    vacuum = [-row["parts"]["raw-water pump"]["inlet_pressure_pa"] for row in rows]
+    strainer = [
+        1.026 * PSI * (flow / GPM / 50 / share) ** 2 for flow, share in zip(flows, (1, open_share), strict=True)
+    ]
+    height = DENSITY * GRAVITY * 0.1
+    rest = (vacuum[0] - strainer[0] - height) * (flows[1] / flows[0]) ** 2
+    assert rest + strainer[1] + height == pytest.approx(vacuum[1], rel=0.02)
+
+
 @pytest.mark.parametrize(("condition", "depth"), [("moored", 0.1), ("heeled", 0.4)])
 @pytest.mark.parametrize("change", ["no loop", "vent stuck shut"])
 def test_25_26_the_sea_creeps_through_a_pump_at_rest(shell: Shell, condition: str, depth: float, change: str) -> None:

@@ -170,6 +170,20 @@ def test_parts_of_a_blanked_run_and_of_a_circuit_without_needs(shell: Shell, tmp
     assert "no part has a need" in done.err
 
 
+def test_very_many_parts_are_not_taken_out_in_turn(shell: Shell, tmp_path: Path) -> None:
+    hoses = "\n".join(f"      - hose {n}: {{type: hose, bore: 20 mm, length: 1 m}}" for n in range(1000))
+    line = "      - return hose:"
+    file = written(tmp_path, edited(line, f"{hoses}\n{line}"))
+    done = shell("compare", file, "--each-part")
+    assert (done.status, done.out) == (2, "")
+    assert "1011 parts in 3 conditions are too many" in done.err
+
+
+def test_a_circuit_without_needs_has_nothing_to_compare(shell: Shell) -> None:
+    done = shell("compare", CIRCUITS / "cookbook" / "siphon.yaml")
+    assert (done.status, done.out.strip()) == (0, "No change, or no part with a need, to compare.")
+
+
 @pytest.mark.parametrize(
     ("options", "sentence"),
     [
