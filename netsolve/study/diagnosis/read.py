@@ -84,9 +84,17 @@ class _Reader:
         if names is None or situation is None or record is None:
             return
         value, deviation, found = record.measured(weight)
-        situation = _set_up(situation, kind.value, names, record.gauge_height())
-        height = None if situation.end or situation.opened else record.gauge_height()
+        situation = _set_up(situation, kind.value, names, self._moved(kind.value, names, record.gauge_height()))
+        height = None if model.of in ("run", "part") else record.gauge_height()
         yield Reading(Probe(kind.value, names, situation, height), value, deviation, found, kind.span)
+
+    def _moved(self, kind: str, names: tuple[str, ...], height: float | None) -> float | None:
+        """The height of a hose end, None where it hangs as installed."""
+        if kind != "bucket":
+            return height
+        row = self.circuit.as_found
+        installed = row.places[row.runs[names[0]].target.joint].height
+        return None if height == installed else height
 
     def _kind(self, node: Table) -> Text | None:
         """The key that says what kind of reading it is."""

@@ -1,0 +1,88 @@
+"""A sheet of sections, to be read on a terminal or printed from HTML: the same words in both."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+from netsolve.problems import printable
+from netsolve.views.prose import Sentence, grid, plain
+
+if TYPE_CHECKING:
+    from rich.console import RenderableType
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """A table: heads with the width that they have on a terminal, and rows; an empty cell is a blank to be filled."""
+
+    heads: Sequence[tuple[str, int]]
+    rows: Sequence[Sequence[str]]
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A heading, then sentences, a table, and so many empty lines to write on; `picture` is SVG, for HTML alone."""
+
+    title: str
+    sentences: Sequence[str] = ()
+    grid: Grid | None = None
+    room: int = 0
+    picture: str = ""
+    numbered: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """All of it; `sign` are the blanks at its end."""
+
+    title: str
+    subtitle: str
+    sections: Sequence[Section]
+    sign: Sequence[str] = field(default=("name", "date", "engine hours", "signature"))
+
+
+def on_terminal(sheet: Sheet) -> RenderableType:
+    """The sheet for a terminal of 80 columns."""
+    from rich.console import Group
+
+    lines: list[RenderableType] = [plain(sheet.title, "bold"), plain(sheet.subtitle)]
+    for section in sheet.sections:
+        lines += [plain(""), plain(section.title, "bold underline")]
+        for number, each in enumerate(section.sentences, 1):
+            lines.append(Sentence(f"{number}. " if section.numbered else "", each, style="bold"))
+        if section.grid is not None:
+            table = grid(*section.grid.heads)
+            for row in section.grid.rows:
+                cells = zip(row, section.grid.heads, strict=True)
+                table.add_row(*(plain(cell or "_" * (width - 2)) for cell, (_, width) in cells))
+            lines.append(table)
+        lines += [plain("  " + "_" * 76) for _ in range(section.room)]
+    lines += [plain(""), plain("   ".join(f"{each} ______________" for each in sheet.sign[:2]))]
+    lines.append(plain("   ".join(f"{each} ______________" for each in sheet.sign[2:])))
+    return Group(*lines)
+
+
+def as_html(sheet: Sheet) -> str:
+    """The sheet as one page of HTML that needs nothing but itself, to be printed."""
+    import base64
+    import hashlib
+
+    from jinja2 import Environment, PackageLoader, StrictUndefined
+
+    pages = Environment(
+        loader=PackageLoader("netsolve.views", "pages"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        finalize=_harmless,
+    )
+    style = pages.get_template("report.css").render(looks={})
+    hashed = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
+    return pages.get_template("sheet.html").render(sheet=sheet, style=style, style_hash=hashed)
+
+
+def _harmless(value: Any) -> Any:
+    return printable(value) if type(value) is str else value
