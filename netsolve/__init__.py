@@ -5,18 +5,20 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from netsolve.facade import compare, load, loads, solve
+    from netsolve.facade import compare, load, loads, margin, solve, sweep
     from netsolve.problems import CircuitError
 
 __version__ = "0.1.0"
-__all__ = ["CircuitError", "__version__", "compare", "load", "loads", "solve"]
+__all__ = ["CircuitError", "__version__", "compare", "load", "loads", "margin", "solve", "sweep"]
 
 _HOMES = {
     "CircuitError": "netsolve.problems",
     "compare": "netsolve.facade",
     "load": "netsolve.facade",
     "loads": "netsolve.facade",
+    "margin": "netsolve.facade",
     "solve": "netsolve.facade",
+    "sweep": "netsolve.facade",
 }
 
 

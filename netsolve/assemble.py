@@ -29,7 +29,7 @@ class Network:
     water: fields scalar or (rows, 1). `speed_area`: (edges,) m2, where a flow of 1 m/s is meant.
     """
 
-    rows: tuple[Row, ...]
+    rows: Sequence[Row]
     edges: tuple[str, ...]
     nodes: tuple[str, ...]
     source: Ints

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import sys
 import traceback
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -19,9 +20,13 @@ if TYPE_CHECKING:
     from netsolve.problems import Span
     from netsolve.registry import Registry
     from netsolve.result import Result
+    from netsolve.study.axes import Axis
     from netsolve.study.comparison import Effect
+    from netsolve.study.margin import Margin, Margins
+    from netsolve.study.sweep import Sweep
 
 Answer = TypeVar("Answer")
+Answers = TypeVar("Answers", bound="Result")
 
 
 def load(path: str | Path, *, registry: Registry | None = None, on_the_spot: OnTheSpot | None = None) -> Circuit:
@@ -73,8 +78,6 @@ def solve(
     from netsolve.answer import answer
     from netsolve.assemble import assemble
     from netsolve.findings import judge, with_limits
-    from netsolve.registry import PluginError, Registry
-    from netsolve.result import Rows
     from netsolve.solver import solve as solve_network
 
     _known(conditions, circuit.conditions, "condition")
@@ -84,19 +87,112 @@ def solve(
         for row in circuit.rows
         if (conditions is None or row.condition in conditions) and (changes is None or row.change in changes)
     ]
-    try:
-        kinds = (registry or Registry.built_in()).rules()
-    except PluginError as error:
-        raise CircuitError([Problem("plugin-failed", str(error), "mend the rule, or take it out")]) from error
+    kinds = _rules(registry)
 
     def run() -> Result:
         network = assemble(rows)
         solution = solve_network(network, executor=executor, done=done)
         return judge(answer(circuit, network, solution), with_limits(kinds, circuit.limits), system=system)
 
-    result = _blaming(circuit, kinds, run)
+    return _blamed(circuit, kinds, run)
+
+
+def sweep(
+    circuit: Circuit,
+    settings: Mapping[str, Any],
+    *,
+    conditions: Sequence[str] | None = None,
+    changes: Sequence[str] | None = None,
+    registry: Registry | None = None,
+    system: str | None = None,
+) -> Sweep:
+    """Rows over values: `{"main.speed": ["700 rpm", "2600 rpm"], "feed hose.bore": [0.0127, 0.0159]}`, SI or text.
+
+    Every combination in every condition under every change, or in some. Settings that move together share a key,
+    `"feed hose.bore, return hose.bore"`. KeyError where a condition or change does not exist; CircuitError where a
+    setting or a value of it cannot be; ValueError where a setting has no value.
+    """
+    from netsolve.study.axes import axes_of
+
+    return swept(
+        circuit,
+        axes_of(circuit, settings),
+        conditions=conditions,
+        changes=changes,
+        registry=registry,
+        system=system,
+    )
+
+
+def swept(
+    circuit: Circuit,
+    axes: Sequence[Axis],
+    *,
+    conditions: Sequence[str] | None = None,
+    changes: Sequence[str] | None = None,
+    registry: Registry | None = None,
+    system: str | None = None,
+) -> Sweep:
+    """The sweep over axes that have been read."""
+    from netsolve.findings import judge, with_limits
+    from netsolve.study.sweep import sweep as sweep_axes
+
+    situations = situations_of(circuit, conditions, changes)
+    kinds = _rules(registry)
+    judged = partial(judge, rules=with_limits(kinds, circuit.limits), system=system)
+    return _blamed(circuit, kinds, lambda: sweep_axes(circuit, axes, situations, judged))
+
+
+def margin(
+    circuit: Circuit, *, conditions: Sequence[str] | None = None, changes: Sequence[str] | None = None
+) -> tuple[Margin, ...]:
+    """How far each part may foul, wear or close before the first need is missed, the least margin first.
+
+    Of the circuit as found, or under some changes; in every condition, or in some. KeyError where one does not exist.
+    """
+    return margins(circuit, conditions=conditions, changes=changes).margins
+
+
+def margins(
+    circuit: Circuit, *, conditions: Sequence[str] | None = None, changes: Sequence[str] | None = None
+) -> Margins:
+    """The margins, and the needs that are missed already."""
+    from netsolve.study.margin import margin as margins_of
+
+    _known(conditions, circuit.conditions, "condition")
+    _known(changes, circuit.changes, "change")
+    return _blaming(circuit, (), lambda: margins_of(circuit, conditions or circuit.conditions, changes or (AS_FOUND,)))
+
+
+def situations_of(
+    circuit: Circuit, conditions: Sequence[str] | None, changes: Sequence[str] | None
+) -> list[tuple[str, str]]:
+    """Every condition under every change, or some of them. KeyError where one does not exist."""
+    _known(conditions, circuit.conditions, "condition")
+    _known(changes, circuit.changes, "change")
+    return [
+        (row.condition, row.change)
+        for row in circuit.rows
+        if (conditions is None or row.condition in conditions) and (changes is None or row.change in changes)
+    ]
+
+
+def _rules(registry: Registry | None) -> Sequence[type[Any]]:
+    from netsolve.registry import PluginError, Registry
+
+    try:
+        return (registry or Registry.built_in()).rules()
+    except PluginError as error:
+        raise CircuitError([Problem("plugin-failed", str(error), "mend the rule, or take it out")]) from error
+
+
+def _blamed(circuit: Circuit, rules: Sequence[type[Any]], run: Callable[[], Answers]) -> Answers:
+    """The result, whose rows too are put together with the blame given to whom it belongs."""
+    from netsolve.result import Rows
+
+    result = _blaming(circuit, rules, run)
     made = result.rows
-    return replace(result, rows=Rows(len(made), lambda index: _blaming(circuit, kinds, lambda: made[index])))
+    return replace(result, rows=Rows(len(made), lambda index: _blaming(circuit, rules, lambda: made[index])))
 
 
 def _blaming(circuit: Circuit, rules: Sequence[type[Any]], run: Callable[[], Answer]) -> Answer:
@@ -149,4 +245,4 @@ def compare(result: Result) -> tuple[Effect, ...]:
     return compare_rows(result)
 
 
-__all__ = ["AS_FOUND", "Problem", "compare", "load", "loads", "solve"]
+__all__ = ["AS_FOUND", "Problem", "compare", "load", "loads", "margin", "solve", "sweep"]

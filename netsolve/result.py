@@ -116,7 +116,7 @@ class RowResult:
     runs: Mapping[str, RunResult]
     joints: Mapping[str, JointResult]
     parts: Mapping[str, PartResult]
-    settings: Mapping[str, float] = field(default_factory=dict)
+    settings: Mapping[str, float | str | bool] = field(default_factory=dict)
     findings: tuple[Finding, ...] = ()
     unsettled: Unsettled | None = None
     water_density: float = math.nan
@@ -140,12 +140,12 @@ def _named(things: Mapping[str, Record], name: str, kind: str) -> Record:
     return things[name]
 
 
-class Rows(Sequence[RowResult]):
-    """The rows of a result, each put together when it is first looked at."""
+class Rows(Sequence[Record]):
+    """The rows of a result, or its states, each put together when it is first looked at."""
 
-    def __init__(self, count: int, make: Callable[[int], RowResult]) -> None:
+    def __init__(self, count: int, make: Callable[[int], Record]) -> None:
         self._make = make
-        self._made: list[RowResult | None] = [None] * count
+        self._made: list[Record | None] = [None] * count
 
     def __len__(self) -> int:
         return len(self._made)

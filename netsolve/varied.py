@@ -13,8 +13,8 @@ from typing import Any
 import numpy as np
 
 from netsolve.assemble import Network
-from netsolve.circuit import Row
-from netsolve.component import Opening
+from netsolve.circuit import Part, Place, Row
+from netsolve.component import Crest, Opening
 from netsolve.declare import values_of
 from netsolve.openings import borrowed_bores, joints_of_ends
 from netsolve.stack import Floats, Stack, repeated
@@ -39,8 +39,10 @@ class Reach:
 def reach(rows: tuple[Row, Row], values: tuple[float, float]) -> Reach:
     """What differs between two rows that differ in one setting, with these two values (SI) of it."""
     first, second = rows
-    if first.runs != second.runs or any(part.fitted != second.parts[name].fitted for name, part in first.parts.items()):
+    if first.runs != second.runs or any(_else_than_law(part, second.parts[name]) for name, part in first.parts.items()):
         raise NotProportionalError("the setting changes which runs and parts there are")
+    if any(_else_than_pressure(place, second.places[name]) for name, place in first.places.items()):
+        raise NotProportionalError("the setting changes a crest, what is fed in, or whether an outlet is under water")
     water = first.water is not second.water
     factors: dict[tuple[str, str], float] = {}
     for name, one, other in _laws(first, second):
@@ -56,6 +58,20 @@ def reach(rows: tuple[Row, Row], values: tuple[float, float]) -> Reach:
     if water and factors:
         raise NotProportionalError("the setting changes the water and what is counted in heads of it")
     return Reach(factors, water)
+
+
+def _else_than_law(one: Part, other: Part) -> bool:
+    """Whether two states of a part differ in how often it is there."""
+    return (one.fitted, one.count) != (other.fitted, other.count)
+
+
+def _else_than_pressure(one: Place, other: Place) -> bool:
+    """Whether two states of a joint differ in what the arrays of a network hold besides fields and levels."""
+    if isinstance(one.joint, Crest) and (one.joint is not other.joint or one.height != other.height):
+        return True
+    if isinstance(one.joint, Opening) and isinstance(other.joint, Opening):
+        return bool(one.joint.one_way()) != bool(other.joint.one_way())
+    return float(one.joint.inflow()) != float(other.joint.inflow())
 
 
 def _laws(first: Row, second: Row) -> Iterator[tuple[str, Any, Any]]:

@@ -71,7 +71,7 @@ def _effects(result: Result) -> Iterator[Effect]:
             yield _effect(name, before, row)
 
 
-def _situation(row: RowResult) -> tuple[str, tuple[tuple[str, float], ...]]:
+def _situation(row: RowResult) -> tuple[str, tuple[tuple[str, float | str | bool], ...]]:
     """What a row shares with the row that it is compared with: the condition, and what a sweep has set."""
     return (row.condition, tuple(row.settings.items()))
 

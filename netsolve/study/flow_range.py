@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Mapping
 from typing import Any
 
@@ -13,11 +12,10 @@ from netsolve import units
 from netsolve.component import Component
 from netsolve.curve import Curve
 from netsolve.declare import Quantity, Table, declared
-from netsolve.numerals import leading_number
 from netsolve.problems import CircuitError, Problem, Span
+from netsolve.study.spread_out import POINTS, not_rising, range_of
 from netsolve.units import UnitError
 
-POINTS = 7
 MOST_POINTS = 200
 
 _BEYOND = 1.2
@@ -30,35 +28,24 @@ _ROUND = (1.2, 1.8, 2.4, 3.0, 3.6, 4.8, 6.0, 9.0, 12.0)
 """Where a range may end, times a power of ten: six steps from zero then have short numbers."""
 _LITRE_A_MINUTE = 1e-3 / 60
 
-_RANGE = re.compile(r"\s*(.+?)\s*\.\.\s*(.+?)\s*(?:,\s*([^,\s]+?)(?:\s*points?)?\s*)?")
-
 
 def flows_of(text: str) -> list[float]:
     """The flows (m3/s) of a range, `0 .. 6 gpm, 7 points`. Raises CircuitError with the place in it."""
-    found = _RANGE.fullmatch(text)
+    found = range_of(text, lambda span: _place(text, span), most=MOST_POINTS)
     if found is None:
         help = "write --curve '0 .. 6 gpm, 7 points'"
         raise CircuitError([Problem("bad-range", f"'{text}' is not a range of flows", help, _place(text))])
-    high, low = (_flow(found, group, text) for group in (2, 1))
-    count = found[3] or str(POINTS)
-    if not count.isdecimal() or not 2 <= int(count) <= MOST_POINTS:
-        message = f"from 2 to {MOST_POINTS} points can be shown, not '{count}'"
-        raise CircuitError([Problem("bad-range", message, f"write {POINTS} points", _place(text, found.span(3)))])
+    high, low = _flow(found.high, found.places[1]), _flow(found.low, found.places[0])
     if low >= high:
-        help = "put the smaller flow first, and another one last"
-        raise CircuitError([Problem("bad-range", "the range does not rise", help, _place(text))])
-    return [float(flow) for flow in np.linspace(low, high, int(count))]
+        raise not_rising(_place(text), "flow")
+    return [float(flow) for flow in np.linspace(low, high, found.count)]
 
 
-def _flow(found: re.Match[str], group: int, text: str) -> float:
-    """One end of a range; a first one without a unit has that of the last."""
-    written = found[group]
+def _flow(text: str, place: Span) -> float:
     try:
-        if group == 1 and units.fits(written, "number"):
-            written = f"{written} {leading_number(' '.join(found[2].split()))[1]}"
-        return units.read(written, "flow").value
+        return units.read(text, "flow").value
     except UnitError as error:
-        raise CircuitError([Problem(error.code, error.message, error.help, _place(text, found.span(group)))]) from None
+        raise CircuitError([Problem(error.code, error.message, error.help, place)]) from None
 
 
 def _place(text: str, span: tuple[int, int] | None = None) -> Span:

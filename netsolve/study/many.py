@@ -12,14 +12,22 @@ import numpy as np
 from netsolve.assemble import Network, assemble
 from netsolve.circuit import AS_FOUND, Circuit, Row
 from netsolve.component import NO_FLOW
-from netsolve.declare import Declared, Quantity, values_of
+from netsolve.declare import values_of
 from netsolve.solver import Solution, solve
 from netsolve.stack import Floats
-from netsolve.units import written
+from netsolve.study.settable import settable, text_of
 from netsolve.varied import NotProportionalError, reach, varied
 from netsolve.water import Water
 from netsolve.waters import Liquid
-from netsolve.written import keys
+
+
+@dataclass(frozen=True)
+class Columns:
+    """Settings of many rows: SI numbers (rows,) by path, the kind of each, and texts that are the same in all rows."""
+
+    values: Mapping[str, Floats]
+    kinds: Mapping[str, str]
+    alike: Mapping[str, str]
 
 
 @dataclass(frozen=True)
@@ -52,15 +60,20 @@ def solve_many(
     *,
     condition: str | None = None,
     change: str = AS_FOUND,
+    alike: Mapping[str, str] | None = None,
     executor: Executor | None = None,
     done: Callable[[int], None] | None = None,
 ) -> Many:
     """One row for each place of the columns: `{"main.speed": […], "feed hose.bore": […]}`, in SI, all of one length.
 
+    `alike` are further settings as text, such as words, the same in every row; with columns they come first.
+
     ValueError where the columns differ in length, CircuitError where a setting or a value of it cannot be.
     """
-    columns = {path: np.asarray(values, dtype=float) for path, values in settings.items()}
-    if len({len(values) for values in columns.values()}) != 1:
+    known = {path: settable(circuit, path) for path in settings}
+    kinds = {path: each.kind if each else "" for path, each in known.items()}
+    columns = Columns({path: np.asarray(values, dtype=float) for path, values in settings.items()}, kinds, alike or {})
+    if len({len(values) for values in columns.values.values()}) != 1:
         raise ValueError("the columns of settings are not all of one length")
     condition = condition or circuit.conditions[0]
     try:
@@ -71,15 +84,15 @@ def solve_many(
     return Many(network, runs, solve(network, executor=executor, done=done))
 
 
-def _spread_out(circuit: Circuit, columns: Mapping[str, Floats], condition: str, change: str) -> Network:
+def _spread_out(circuit: Circuit, columns: Columns, condition: str, change: str) -> Network:
     """The rows as columns of one; NotProportionalError where a setting does more than that."""
-    middle = {path: float(values[0]) for path, values in columns.items()}
-    base = _row(circuit, middle, condition, change)
+    middle = {path: float(values[0]) for path, values in columns.values.items()}
+    base = _row(circuit, columns, middle, condition, change)
     fields: dict[tuple[str, str], Floats] = {}
     water: dict[str, Floats] = {}
-    for path, values in columns.items():
+    for path, values in columns.values.items():
         ends = float(values.min()), float(values.max())
-        rows = [_row(circuit, middle | {path: end}, condition, change) for end in ends]
+        rows = [_row(circuit, columns, middle | {path: end}, condition, change) for end in ends]
         if ends[0] == ends[1]:
             continue
         found = reach((rows[0], rows[1]), ends)
@@ -89,7 +102,7 @@ def _spread_out(circuit: Circuit, columns: Mapping[str, Floats], condition: str,
             if field in fields:
                 raise NotProportionalError(f"two settings reach the same {field[1]}")
             fields[field] = factor * values
-    count = len(next(iter(columns.values())))
+    count = len(next(iter(columns.values.values())))
     network = assemble([base])
     if not fields and not water:
         return replace(network, rows=()).take(np.zeros(count, dtype=np.intp))
@@ -108,25 +121,12 @@ def _waters(circuit: Circuit, base: Row, columns: Mapping[str, Floats]) -> Water
     return Water(**{name: np.broadcast_to(getattr(properties, name), (count, 1)).copy() for name in fields})
 
 
-def _one_by_one(circuit: Circuit, columns: Mapping[str, Floats], condition: str, change: str) -> list[Row]:
-    paths = list(columns)
-    places = zip(*columns.values(), strict=True)
-    return [_row(circuit, dict(zip(paths, map(float, place), strict=True)), condition, change) for place in places]
+def _one_by_one(circuit: Circuit, columns: Columns, condition: str, change: str) -> list[Row]:
+    paths = list(columns.values)
+    places = zip(*columns.values.values(), strict=True)
+    return [_row(circuit, columns, dict(zip(paths, place, strict=True)), condition, change) for place in places]
 
 
-def _row(circuit: Circuit, values: Mapping[str, float], condition: str, change: str) -> Row:
-    texts = {path: written(value, _kind(circuit, path)) for path, value in values.items()}
-    return circuit.row(condition, change, texts)
-
-
-def _kind(circuit: Circuit, path: str) -> str:
-    """The kind of quantity that a setting is; `number` where the path names nothing, which the reader then tells."""
-    name, _, parameter = path.partition(".")
-    row = circuit.as_found
-    things: dict[str, Any] = {name: part.component for name, part in row.parts.items()}
-    things |= {name: place.joint for name, place in row.places.items()} | dict(row.engines) | {"water": row.liquid}
-    thing = things.get(name.strip())
-    spec = keys(type(thing)).get(parameter.strip()) if isinstance(thing, Declared) else None
-    if spec is None and parameter.strip() in ("min_flow", "max_flow"):
-        return "flow"
-    return spec.kind if isinstance(spec, Quantity) else "number"
+def _row(circuit: Circuit, columns: Columns, values: Mapping[str, float], condition: str, change: str) -> Row:
+    texts = {path: text_of(float(value), columns.kinds[path]) for path, value in values.items()}
+    return circuit.row(condition, change, {**columns.alike, **texts})

@@ -19,7 +19,8 @@ from netsolve.problems import CircuitError, Problem, Span
 from netsolve.registry import blame
 from netsolve.shapes import Keys
 from netsolve.source import parse
-from netsolve.study.flow_range import POINTS, flows_of, usual_flows
+from netsolve.study.flow_range import flows_of, usual_flows
+from netsolve.study.spread_out import POINTS
 from netsolve.water import Water
 from netsolve.waters import SeaWater
 from netsolve.written import keys

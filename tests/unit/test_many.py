@@ -28,6 +28,17 @@ KINDS = {
     "water.temperature": ("temperature", 275, 303),
     "exhaust.back_pressure_at_rated": ("pressure", 1e3, 9e3),
 }
+LOOP = """
+format: 1
+circuit: a loop between a tank and the open air
+joints:
+  tank: {type: tank, level: 0 m, pressure: 12 kPa, losses: none}
+  loop: {type: vented_loop, height: 0.9 m, vent: works}
+  overboard: {type: discharge, height: 0.1 m, losses: none}
+runs:
+  up: {from: tank, to: loop.in, parts: [{up hose: {type: rated_loss, drop: 10 kPa, at: 10 L/min, bore: 16 mm}}]}
+  down: {from: loop.out, to: overboard, parts: [{down hose: {type: rated_loss, drop: 10 kPa, at: 10 L/min, bore: 16 mm}}]}
+"""
 
 
 def columns(count: int) -> dict[str, np.ndarray]:
@@ -51,6 +62,39 @@ def test_one_column_is_the_rows_made_one_by_one(path: str):
     values = {path: columns(9)[path]}
     many = solve_many(CIRCUIT, values, condition="survey")
     assert one_by_one(values) == pytest.approx(many.solution.flow, rel=1e-6, abs=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("path", "kind", "values"),
+    [
+        ("winch hose.count", "number", (1.0, 2.0, 3.0)),
+        ("winch outlet.height", "length", (-0.3, 0.2, 0.6)),
+        ("raw-water pump.height", "length", (-0.3, 0.2)),
+    ],
+)
+def test_what_is_more_than_a_field_of_a_law_counts_too(path: str, kind: str, values: tuple[float, ...]):
+    rows = [CIRCUIT.row("survey", "as found", {path: written(value, kind)}) for value in values]
+    many = solve_many(CIRCUIT, {path: values}, condition="survey")
+    assert solve(assemble(rows)).flow == pytest.approx(many.solution.flow, rel=1e-6, abs=1e-12)
+
+
+def test_the_crest_of_a_vented_loop_counts_too():
+    circuit, heights = netsolve.loads(LOOP), (0.3, 0.6, 0.9)
+    rows = [circuit.row("as written", "as found", {"loop.height": f"{height} m"}) for height in heights]
+    many = solve_many(circuit, {"loop.height": heights})
+    assert solve(assemble(rows)).flow == pytest.approx(many.solution.flow, rel=1e-6, abs=1e-12)
+    assert many.flow("up")[0] > 1.1 * many.flow("up")[2]
+
+
+def test_texts_that_are_alike_in_all_rows_are_set_too():
+    speeds = columns(5)["main.speed"]
+    alike = {"winch hose.wall": "corrugated"}
+    rows = [CIRCUIT.row("survey", "as found", alike | {"main.speed": f"{speed} rev/s"}) for speed in speeds]
+    many = solve_many(CIRCUIT, {"main.speed": speeds}, condition="survey", alike=alike)
+    assert solve(assemble(rows)).flow == pytest.approx(many.solution.flow, rel=1e-6, abs=1e-12)
+    assert (
+        many.flow("winch hose") < solve_many(CIRCUIT, {"main.speed": speeds}, condition="survey").flow("winch hose")
+    ).all()
 
 
 def test_all_columns_at_once_are_the_rows_made_one_by_one():

@@ -1,0 +1,201 @@
+"""How far each part may foul, wear or close before the first need is missed, and what one would read then."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import asdict, dataclass
+from typing import Any
+
+import numpy as np
+
+from netsolve.circuit import Circuit, Row
+from netsolve.component import Opening
+from netsolve.declare import Declared, Quantity
+from netsolve.result import RowResult
+from netsolve.study.allowed import edge
+from netsolve.study.axes import Axis
+from netsolve.study.crossings import Crossing, Need, crossings, needs_of
+from netsolve.study.one_row import row_at
+from netsolve.study.settable import Settable, present, text_of
+from netsolve.study.sweep import Sweep, sweep
+from netsolve.written import keys
+
+POINTS = 33
+"""Values from what a part is now to its worst that are tried before the limit is closed in upon."""
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What a technician would read at a limit: gauge pressures in Pa, the flow of the need's run in m3/s.
+
+    `pump` is the pump with the lowest pressure at its inlet; `joint` the one where the run begins, None where it
+    begins outside. A 10 L bucket fills in `bucket` s.
+    """
+
+    flow: float
+    bucket: float | None
+    pump: str | None
+    pump_inlet_pressure: float | None
+    joint: str | None
+    joint_pressure: float | None
+
+
+@dataclass(frozen=True)
+class Margin:
+    """How far one parameter of a part may go from what it is `now` towards its `worst`, SI.
+
+    At the `limit` the first need (a part's `min_flow` or `max_flow`) is missed, in that condition; all of these are
+    None where none is missed before the worst. `left` is the share of the way.
+    """
+
+    part: str
+    parameter: str
+    kind: str
+    change: str
+    now: float
+    worst: float
+    limit: float | None = None
+    left: float | None = None
+    condition: str | None = None
+    need: str | None = None
+    bound: str | None = None
+    reading: Reading | None = None
+
+
+@dataclass(frozen=True)
+class Missed:
+    """A need that is missed already, so that there is no margin to speak of: flow in m3/s."""
+
+    change: str
+    condition: str
+    need: str
+    verdict: str
+    flow: float
+
+
+@dataclass(frozen=True)
+class Margins:
+    """The margins of every change, the least first; and the needs that are missed as things stand."""
+
+    margins: tuple[Margin, ...]
+    missed: tuple[Missed, ...]
+
+
+def margin(circuit: Circuit, conditions: Sequence[str], changes: Sequence[str]) -> Margins:
+    """The margins of every fitted part that fouls, wears or closes, under each of the changes."""
+    margins: list[Margin] = []
+    missed: list[Missed] = []
+    for change in changes:
+        situations = [(condition, change) for condition in conditions]
+        found = [_margin(circuit, situations, setting) for setting in _wearing(circuit.row(*situations[0], {}))]
+        margins += sorted(filter(None, found), key=lambda each: 2.0 if each.left is None else each.left)
+        missed += [each for situation in situations for each in _missed(circuit, situation)]
+    return Margins(tuple(margins), tuple(missed))
+
+
+def margins_to_dict(found: Margins) -> dict[str, Any]:
+    """The margins as plain data, SI."""
+    margins = [asdict(each) for each in found.margins]
+    for each in margins:
+        reading = each["reading"]
+        each["reading"] = reading and {_READING_KEYS[name]: value for name, value in reading.items()}
+    missed = [
+        {("flow_m3_s" if name == "flow" else name): value for name, value in asdict(each).items()}
+        for each in found.missed
+    ]
+    return {"margins": margins, "missed": missed}
+
+
+_READING_KEYS = {
+    "flow": "flow_m3_s",
+    "bucket": "bucket_of_10_l_s",
+    "pump": "pump",
+    "pump_inlet_pressure": "pump_inlet_pressure_pa",
+    "joint": "joint",
+    "joint_pressure": "joint_pressure_pa",
+}
+
+
+def _wearing(row: Row) -> Iterator[Settable]:
+    """The parameters that have a worst, of all that is fitted."""
+    things: list[tuple[str, Declared]] = [(part.name, part.component) for part in row.parts.values() if part.fitted]
+    things += [(place.name, place.joint) for place in row.places.values()]
+    for name, record in things:
+        for parameter, spec in keys(type(record)).items():
+            if isinstance(spec, Quantity) and spec.worst is not None:
+                yield Settable(f"{name}.{parameter}", spec)
+
+
+def _margin(circuit: Circuit, situations: Sequence[tuple[str, str]], setting: Settable) -> Margin | None:
+    """The margin of one parameter; None where it has no value, or is at its worst."""
+    now = present(circuit.row(*situations[0], {}), setting.path)
+    worst = setting.spec.worst if isinstance(setting.spec, Quantity) else None
+    if not isinstance(now, float) or worst is None:
+        return None
+    worst = edge(circuit, [setting], situations[0], now, worst)
+    if worst == now:
+        return None
+    values = tuple(np.linspace(min(now, worst), max(now, worst), POINTS).tolist())
+    axis = Axis({setting.path: values}, {setting.path: setting.kind})
+    tried = sweep(circuit, [axis], situations)
+    lost = [each for each in crossings(tried, axis, needs_of(tried)) if _loses(tried, each, now, worst)]
+    part, _, parameter = setting.path.partition(".")
+    bare = Margin(part, parameter, setting.kind, situations[0][1], now, worst)
+    first = min(lost, key=lambda each: abs((each.value or now) - now), default=None)
+    if first is None or first.value is None or not isinstance(first.goal, Need):
+        return bare
+    row = row_at(circuit, first.condition, first.change, {setting.path: text_of(first.value, setting.kind)})
+    state = circuit.row(first.condition, first.change, {})
+    return Margin(
+        part,
+        parameter,
+        setting.kind,
+        first.change,
+        now,
+        worst,
+        first.value,
+        (first.value - now) / (worst - now),
+        first.condition,
+        first.goal.about,
+        first.goal.bound,
+        _reading(row, state, first.goal.about),
+    )
+
+
+def _loses(tried: Sweep, each: Crossing, now: float, worst: float) -> bool:
+    """Whether a need that is met now is missed beyond a crossing, seen from now."""
+    assert isinstance(each.goal, Need)
+    start = len(tried.axes[0]) * tried.situations.index((each.condition, each.change))
+    place = start if worst > now else start + len(tried.axes[0]) - 1
+    flow, bound = tried.flow(each.goal.about)[place], tried.bound(each.goal.about, each.goal.bound)[place]
+    met = flow >= bound if each.goal.bound == "min_flow" else flow <= bound
+    return bool(met) and each.rises == (worst < now)
+
+
+def _reading(row: RowResult, state: Row, need: str) -> Reading | None:
+    if not row.settled:
+        return None
+    part, run = row.part(need), state.runs[row.part(need).run]
+    flow = abs(part.flow or 0.0)
+    inside = not isinstance(state.places[run.source.joint].joint, Opening)
+    port = row.joints[run.source.joint].ports.get(run.source.port) if inside else None
+    pumps = [each for each in row.parts.values() if "pump" in state.parts[each.name].component.roles]
+    read = [each for each in pumps if each.fitted and each.inlet_pressure is not None]
+    pump = min(read, key=lambda each: each.inlet_pressure or 0.0, default=None)
+    return Reading(
+        flow,
+        0.01 / flow if flow else None,
+        pump.name if pump else None,
+        pump.inlet_pressure if pump else None,
+        run.source.joint if port else None,
+        port.pressure if port else None,
+    )
+
+
+def _missed(circuit: Circuit, situation: tuple[str, str]) -> Iterable[Missed]:
+    row = row_at(circuit, *situation, {})
+    for part in row.parts.values():
+        if part.min_flow is None and part.max_flow is None:
+            continue
+        if part.verdict not in (None, "served", "marginal"):
+            yield Missed(situation[1], situation[0], part.name, part.verdict, part.flow or 0.0)
