@@ -4,17 +4,20 @@ Steel pipe is named after a bore it does not have, so `NPS` (schedule 40) and `B
 true one: the outside diameter less two walls. Hose is named after its bore, which `HOSE_INCH` and
 `HOSE_METRIC` give; metric hose may differ a little: the middle of the range allowed to mandrel-built hose is
 16.1 mm for "16", 25.7 mm for "25" and 32.2 mm for "31.5". `HOSE_RANGE` has the least and the most allowed.
+Valves and strainers are named after the pipe that they fit (`DN`, or its inches); a full-way valve is about as wide.
 Cloth is an opening and a wire: `SIEVE_CLOTH` by the number of the sieve, `MARKET_CLOTH` by the wires to the inch.
 
 Source: NPS: ASME B36.10M, schedule 40. BSP: EN 10255, medium series (walls as a maker's table quotes the
 standard, outside diameters from memory). HOSE_METRIC, HOSE_RANGE: ISO 1307:2006, as a hose maker's table quotes
 it, the ranges for mandrel-built hose. HOSE_INCH: common practice, no source. COPPER_L: ASTM B88, type L. SIEVE_CLOTH:
-ASTM E11 and ISO 3310-1, table 1, preferred wires. MARKET_CLOTH: wires from memory, openings by geometry.
+ASTM E11 and ISO 3310-1, table 1, preferred wires. MARKET_CLOTH: wires from memory, openings by geometry. DN: ISO 6708
+(from memory). DRILL: the usual sets of a workshop, by half millimetres and sixteenths: common practice, no source.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from fractions import Fraction
 from types import MappingProxyType
 
 _INCH = 0.0254
@@ -22,6 +25,10 @@ _INCH = 0.0254
 
 def _in_metres(millimetres: Mapping[str, float]) -> Mapping[str, float]:
     return MappingProxyType({name: bore / 1000 for name, bore in millimetres.items()})
+
+
+def _named(form: str, sizes: Mapping[str, float]) -> Mapping[str, float]:
+    return MappingProxyType({form.format(name): bore for name, bore in sizes.items()})
 
 
 NPS = _in_metres(
@@ -124,6 +131,26 @@ COPPER_L: Mapping[str, float] = MappingProxyType(
         }.items()
     }
 )
+
+DN = _in_metres({str(size): float(size) for size in (8, 10, 15, 20, 25, 32, 40, 50, 65, 80)})
+
+VALVE_INCH: Mapping[str, float] = MappingProxyType({name: HOSE_INCH[name] for name in NPS})
+
+DRILL_METRIC = _in_metres({f"{half / 2:g}": half / 2 for half in (*range(4, 27), *range(28, 52, 2))})
+
+DRILL_INCH: Mapping[str, float] = MappingProxyType(
+    {name: float(Fraction(name)) * _INCH for name in (str(Fraction(count, 16)) for count in range(2, 17))}
+)
+
+STANDARD: Mapping[str, Mapping[str, Mapping[str, float]]] = MappingProxyType(
+    {
+        "hose": {"metric": _named("{} mm", HOSE_METRIC), "us": _named("{} in", HOSE_INCH)},
+        "valve": {"metric": _named("DN {}", DN), "us": _named("{} in", VALVE_INCH)},
+        "drill": {"metric": _named("{} mm", DRILL_METRIC), "us": _named("{} in", DRILL_INCH)},
+        "pipe": {"metric": _named("BSP {}", BSP), "us": _named("NPS {}", NPS)},
+    }
+)
+"""What a parameter may come in, by the name of the list and the system of units: the size as one asks for it, and m."""
 
 Cloth = tuple[float, float]
 """Opening and wire, m."""

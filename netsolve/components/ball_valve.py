@@ -29,7 +29,7 @@ class BallValve(Component):
     roles = ("shut_off",)
 
     bore: float = quantity(
-        "length", "bore of the valve, or of the hose or pipe it fits; 6 to 50 mm", shown="mm", above=0
+        "length", "bore of the valve, or of the hose or pipe it fits; 6 to 50 mm", shown="mm", above=0, sizes="valve"
     )
     way: str = word(
         "full (the port is as wide as the bore) or reduced (a size smaller; 0.8 of the bore is assumed)",

@@ -38,7 +38,9 @@ class CheckValve(Component):
     roles = ("one_way",)
 
     style: str = word("what shuts it", "swing", "spring", "ball", "duckbill")
-    bore: float = quantity("length", "bore of the valve, or of the hose it fits; 10 to 50 mm", shown="mm", above=0)
+    bore: float = quantity(
+        "length", "bore of the valve, or of the hose it fits; 10 to 50 mm", shown="mm", above=0, sizes="valve"
+    )
     cracking: float | None = quantity(
         "head",
         "pressure that opens it: blow through it against a gauge; swing 0.2 to 1 kPa, spring 2 to 14, "

@@ -20,7 +20,9 @@ class GateValve(Component):
 
     roles = ("shut_off",)
 
-    bore: float = quantity("length", "bore of the valve, or of the pipe it fits; 10 to 80 mm", shown="mm", above=0)
+    bore: float = quantity(
+        "length", "bore of the valve, or of the pipe it fits; 10 to 80 mm", shown="mm", above=0, sizes="valve"
+    )
     opening: float = quantity(
         "ratio",
         "how far it is open, by turns of the wheel from closed over all its turns",

@@ -26,6 +26,7 @@ class Orifice(Component):
         "diameter of the hole, by a drill's shank; below 6 mm it plugs",
         shown="mm",
         above=0,
+        sizes="drill",
         worst=1e-4,
         example="9 mm",
     )

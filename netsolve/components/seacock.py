@@ -28,7 +28,9 @@ class Seacock(Component):
 
     roles = ("shut_off",)
 
-    bore: float = quantity("length", "bore of the valve, seen with the hose off; 10 to 80 mm", shown="mm", above=0)
+    bore: float = quantity(
+        "length", "bore of the valve, seen with the hose off; 10 to 80 mm", shown="mm", above=0, sizes="valve"
+    )
     way: str = word(
         "full (the port is as wide as the bore) or reduced (a size smaller; 0.8 of the bore is assumed)",
         "full",

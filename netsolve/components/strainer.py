@@ -60,7 +60,9 @@ class Strainer(Component):
         below=1,
         spread=0.1,
     )
-    bore: float | None = quantity("length", "bore of its ports", shown="mm", default=None, above=0, example="25 mm")
+    bore: float | None = quantity(
+        "length", "bore of its ports", shown="mm", default=None, above=0, sizes="valve", example="25 mm"
+    )
     mesh: float | None = quantity(
         "number", "wires to the inch of the woven lining; 20 to 100", default=None, above=0, at_most=100
     )

@@ -18,6 +18,7 @@ class Tube(Component):
         "inside diameter: outside diameter less two walls, or a pipe size such as NPS 3/4; 6 to 80 mm",
         shown="mm",
         above=0,
+        sizes="pipe",
         spread=0.03,
     )
     length: float = quantity("length", "length along the centreline", shown="m", above=0, example="2 m")

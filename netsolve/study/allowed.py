@@ -71,21 +71,23 @@ def _range(spec: Quantity, least: float, most: float) -> tuple[float, float, boo
     return (least - span, most + span, False) if span else None
 
 
+def takes(circuit: Circuit, settings: Sequence[Settable], situation: tuple[str, str], value: float) -> bool:
+    """Whether the circuit takes a value for these settings."""
+    try:
+        circuit.row(*situation, {each.path: text_of(float(value), each.kind) for each in settings})
+    except CircuitError:
+        return False
+    return True
+
+
 def edge(
     circuit: Circuit, settings: Sequence[Settable], situation: tuple[str, str], inside: float, outside: float
 ) -> float:
     """The value nearest to `outside` that the circuit takes, by halving from one that it takes."""
-
-    def takes(value: float) -> bool:
-        try:
-            circuit.row(*situation, {each.path: text_of(float(value), each.kind) for each in settings})
-        except CircuitError:
-            return False
-        return True
-
-    if takes(outside):
+    if takes(circuit, settings, situation, outside):
         return outside
     for _ in range(40):
         middle = (inside + outside) / 2
-        inside, outside = (middle, outside) if takes(middle) else (inside, middle)
+        taken = takes(circuit, settings, situation, middle)
+        inside, outside = (middle, outside) if taken else (inside, middle)
     return inside

@@ -81,7 +81,7 @@ def find(
         if each.value is not None:
             met.setdefault((each.condition, each.change, *each.settings.items()), []).append(each.value)
     along = np.array(wanted.values[wanted.path], dtype=float)
-    flows = tried.column(np.nan, lambda group: carried(group.table, goal.about)).reshape(-1, len(along))
+    flows = tried.carried(goal.about).reshape(-1, len(along))
     found = []
     for line, flow in enumerate(flows):
         first = tried.combinations[line * len(along) % len(tried.combinations)]

@@ -26,7 +26,7 @@ from netsolve.stack import Floats, Ints
 from netsolve.study.axes import Axis
 from netsolve.study.many import solve_many
 from netsolve.study.settable import Value, text_of
-from netsolve.study.verdict_columns import NeedColumns, Table, need_columns
+from netsolve.study.verdict_columns import NeedColumns, Table, carried, need_columns
 
 MOST_ROWS = 200_000
 
@@ -78,6 +78,10 @@ class Sweep(Result):
     def flow(self, part: str) -> Floats:
         """The flow of a part with a need in every row, m3/s; nan where the row did not settle or it is not fitted."""
         return self._of_need(part, "flow")
+
+    def carried(self, name: str) -> Floats:
+        """What a part or run carries along its run in every row, m3/s: less than nothing where it is reversed."""
+        return self.column(np.nan, lambda group: carried(group.table, name))
 
     def verdict(self, part: str) -> np.ndarray:
         """The verdict of a part with a need in every row; empty where the row did not settle or it is not fitted."""
