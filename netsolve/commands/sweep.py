@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from netsolve.circuit import Circuit
     from netsolve.study.axes import Axis
     from netsolve.study.sweep import Sweep
+    from netsolve.views.chart import Chart
 
 
 @click.command()
@@ -48,6 +49,9 @@ if TYPE_CHECKING:
 @CONDITION
 @CHANGE
 @click.option("--csv", "csv_file", type=click.Path(path_type=Path), metavar="FILE", help="Write the rows to a file.")
+@click.option(
+    "-o", "--output", type=click.Path(path_type=Path), metavar="FILE", help="The chart (.svg) or the rows (.csv)."
+)
 @PLUGINS
 @UNITS
 @JSON
@@ -59,6 +63,7 @@ def command(
     conditions: Sequence[str],
     changes: Sequence[str],
     csv_file: Path | None,
+    output: Path | None,
     plugins: Sequence[Path],
     units: str | None,
     as_json: bool,
@@ -67,7 +72,8 @@ def command(
 
     Several --vary are crossed, in every condition under every change.
     """
-    _check_options(varied, wanted, goal, csv_file)
+    _check_options(varied, wanted, goal, [file for file in (csv_file, output) if file])
+    files = {"csv": csv_file} | ({output.suffix[1:].lower(): output} if output else {})
     registry = registry_of(plugins)
     circuit = loaded(file, registry)
     only = named(conditions, circuit.conditions, "condition"), named(changes, circuit.changes, "change")
@@ -81,7 +87,7 @@ def command(
         axes = axes_as_typed(circuit, typed)
         if wanted is None:
             found = swept(circuit, axes, conditions=only[0], changes=only[1], registry=registry, system=units)
-            text = _swept(found, system, csv_file, as_json=as_json)
+            text = _swept(found, system, files, as_json=as_json)
         else:
             text = _found(circuit, axes, wanted, goal or "", only, system=system, as_json=as_json)
     say(circuit.notes)
@@ -90,30 +96,48 @@ def command(
         raise SystemExit(UNSETTLED)
 
 
-def _check_options(varied: Sequence[str], wanted: str | None, goal: str | None, csv_file: Path | None) -> None:
+def _check_options(varied: Sequence[str], wanted: str | None, goal: str | None, files: Sequence[Path]) -> None:
     """Refuse what does not go together."""
     if (wanted is None) != (goal is None):
         refuse("--find and --for go together", "write --find 'main.speed' --for 'oil cooler = 3 gpm'")
     if not varied and wanted is None:
         refuse("nothing is varied", "write for example --vary 'main.speed = 700 .. 2600 rpm, 7 points'")
-    if wanted is not None and csv_file is not None:
-        refuse("--csv is for rows, and --find prints none", "use --json")
+    if wanted is not None and files:
+        refuse("--csv and -o are for rows, and --find prints none", "use --json")
+    for file in files[-1:]:
+        if file.suffix.lower() not in (".csv", ".svg"):
+            refuse(f"'{file}' is neither .csv nor .svg", "write for example -o chart.svg")
 
 
-def _swept(found: Sweep, system: str, csv_file: Path | None, *, as_json: bool) -> str:
-    """The rows, and where needs are crossed along the first axis of numbers."""
+def _swept(found: Sweep, system: str, files: Mapping[str, Path | None], *, as_json: bool) -> str:
+    """The rows, where needs are crossed along the first axis of numbers, and what that looks like."""
     from netsolve.study.crossings import crossings, needs_of
+    from netsolve.views.chart import chart_lines, charts_of
     from netsolve.views.sweep_answers import crossing_lines, crossings_dict
     from netsolve.views.sweep_table import sweep_lines
 
-    if csv_file is not None:
-        _write(csv_file, found)
     along = next((axis for axis in found.axes if axis.is_continuous and len(axis) > 1), None)
     crossed = crossings(found, along, needs_of(found)) if along else []
+    charts = charts_of(found, along, crossed, system) if along else []
+    if csv_file := files.get("csv"):
+        _write(csv_file, found.to_csv)
+    if svg := files.get("svg"):
+        _draw(svg, charts, found.circuit.name, system)
     if as_json:
         return json.dumps(found.to_dict() | {"crossings": crossings_dict(crossed)}, allow_nan=False)
     lines = [] if csv_file else [*sweep_lines(found, system), ""]
-    return "\n".join([*lines, *(crossing_lines(found, along, crossed, system) if along else ())]).rstrip("\n")
+    lines += crossing_lines(found, along, crossed, system) if along else ()
+    for chart in () if any(files.values()) else charts:
+        lines += ["", *chart_lines(chart, system)]
+    return "\n".join(lines).rstrip("\n")
+
+
+def _draw(file: Path, charts: Sequence[Chart], title: str, system: str) -> None:
+    from netsolve.views.chart_svg import charts_svg
+
+    if not charts:
+        refuse("there is nothing to draw", "vary a number over three values or more, in a circuit with a need")
+    _write(file, lambda path: path.write_text(charts_svg(charts, title, system), encoding="utf-8"))
 
 
 def _found(
@@ -144,9 +168,9 @@ def _found(
     return "\n".join(found_lines(axis, wish, found, axes, system))
 
 
-def _write(file: Path, found: Sweep) -> None:
+def _write(file: Path, write: Callable[[Path], object]) -> None:
     try:
-        found.to_csv(file)
+        write(file)
     except OSError as error:
-        refuse(f"'{file}' cannot be written: {error.strerror}".lower(), "give another place after --csv")
-    click.echo(f"{len(found.rows):,} rows written to {printable(str(file))}", err=True)
+        refuse(f"'{file}' cannot be written: {error.strerror}".lower(), "give another place")
+    click.echo(f"written: {printable(str(file))}", err=True)

@@ -12,7 +12,7 @@ from netsolve.study.find import Alike, Flow, Found
 from netsolve.study.sweep import Sweep
 from netsolve.views import wording
 from netsolve.views.markup import wrap
-from netsolve.views.sweep_table import value_text
+from netsolve.views.sweep_table import settings_text
 
 _WIDTH = 80
 _MOST = 40
@@ -34,8 +34,8 @@ def crossing_lines(sweep: Sweep, axis: Axis, crossed: Sequence[Crossing], system
 
 
 def _where(each: Crossing | Found, kinds: Mapping[str, str], system: str) -> str:
-    settings = (f", {path} {value_text(value, kinds[path], system)}" for path, value in each.settings.items())
-    return f"{each.condition}, {each.change}{''.join(settings)}"
+    settings = settings_text(each.settings, kinds, system)
+    return ", ".join(filter(None, (each.condition, each.change, settings)))
 
 
 def _said(each: Crossing, kind: str, system: str) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from itertools import zip_longest
@@ -86,6 +86,14 @@ def value_text(value: Value, kind: str, system: str) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     return printable(value) if isinstance(value, str) else units.show(value, kind, system=system)
+
+
+def settings_text(settings: Mapping[str, Value], kinds: Mapping[str, str], system: str) -> str:
+    """What was set, settings with one value together: `feed hose.bore, return hose.bore 16 mm`."""
+    shared: dict[str, list[str]] = {}
+    for path, value in settings.items():
+        shared.setdefault(value_text(value, kinds[path], system), []).append(path)
+    return ", ".join(f"{', '.join(paths)} {text}" for text, paths in shared.items())
 
 
 def _short(text: str) -> str:

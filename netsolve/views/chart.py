@@ -1,0 +1,163 @@
+"""What a sweep's charts show, and how they are drawn in characters: a flow against what was varied, with its need."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from netsolve import units
+from netsolve.problems import printable
+from netsolve.stack import Floats
+from netsolve.study.axes import Axis
+from netsolve.study.crossings import Crossing, Need
+from netsolve.study.sweep import Sweep
+from netsolve.views.sweep_table import settings_text
+
+MOST_LINES, MOST_CHARTS = 6, 3
+LEAST_POINTS = 3
+
+_MARKS = "ox+*#@"
+_WIDTH, _HEIGHT, _MARGIN = 68, 15, 10
+
+
+@dataclass(frozen=True)
+class Line:
+    """The flow (m3/s, nan where there is none) over the values (SI, rising) of the axis, in one situation."""
+
+    label: str
+    values: Floats
+    flow: Floats
+
+
+@dataclass(frozen=True)
+class Chart:
+    """A part's flow over an axis: lines, the needs (bound, m3/s), where they are crossed (SI), how many lines more."""
+
+    part: str
+    path: str
+    kind: str
+    lines: tuple[Line, ...]
+    needs: tuple[tuple[str, float], ...]
+    crossed: tuple[tuple[float, float], ...]
+    left_out: int
+
+    @property
+    def top(self) -> float:
+        """The largest flow that is drawn; never nothing."""
+        flows = [float(np.nanmax(line.flow)) for line in self.lines if np.isfinite(line.flow).any()]
+        return max([*flows, *(amount for _, amount in self.needs)], default=0.0) or 1e-6
+
+    @property
+    def bottom(self) -> float:
+        """The least flow that is drawn: none, or less where it is reversed."""
+        flows = [float(np.nanmin(line.flow)) for line in self.lines if np.isfinite(line.flow).any()]
+        return min([0.0, *flows])
+
+    @property
+    def ends(self) -> tuple[float, float]:
+        """The first and the last value of the axis."""
+        return float(self.lines[0].values[0]), float(self.lines[0].values[-1])
+
+
+def charts_of(sweep: Sweep, axis: Axis, crossed: Sequence[Crossing], system: str) -> list[Chart]:
+    """A chart for each of the parts whose need is crossed, or else missed, or else of the first ones."""
+    if len(set(axis.values[axis.path])) < LEAST_POINTS:
+        return []
+    names = {each.goal.about for each in crossed}
+    names = names or {part for part in sweep.needs if any(each not in ("served", "") for each in sweep.verdict(part))}
+    chosen = [part for part in sweep.needs if part in names] or list(sweep.needs)
+    return [_chart(sweep, axis, part, crossed, system) for part in chosen[:MOST_CHARTS]]
+
+
+def _chart(sweep: Sweep, axis: Axis, part: str, crossed: Sequence[Crossing], system: str) -> Chart:
+    order = np.argsort(np.array(axis.values[axis.path], dtype=float), kind="stable")
+    values = np.array(axis.values[axis.path], dtype=float)[order]
+    place = sweep.axes.index(axis)
+    flows = np.moveaxis(sweep.flow(part).reshape(len(sweep.situations), *sweep.shape), place + 1, -1)
+    flows = flows.reshape(-1, len(values))[:, order]
+    lines = [Line(label, values, flow) for label, flow in zip(_labels(sweep, axis, system), flows, strict=True)]
+    needs = {
+        (bound, float(amount))
+        for bound in ("min_flow", "max_flow")
+        for amount in np.unique(sweep.bound(part, bound))
+        if np.isfinite(amount)
+    }
+    mine = [each for each in crossed if each.goal.about == part and each.value is not None]
+    points = [(each.value or 0.0, _at(sweep, each)) for each in mine]
+    shown = tuple(lines[:MOST_LINES])
+    return Chart(
+        part, axis.path, axis.kinds[axis.path], shown, tuple(sorted(needs)), tuple(points), len(lines) - len(shown)
+    )
+
+
+def _at(sweep: Sweep, each: Crossing) -> float:
+    """The flow where a need is crossed: the need."""
+    assert isinstance(each.goal, Need)
+    bounds = sweep.bound(each.goal.about, each.goal.bound)
+    count = len(sweep.combinations)
+    start = count * sweep.situations.index((each.condition, each.change))
+    return float(np.nanmax(bounds[start : start + count]))
+
+
+def _labels(sweep: Sweep, axis: Axis, system: str) -> Iterator[str]:
+    """What tells each line from the others."""
+    several = [len({each[place] for each in sweep.situations}) > 1 for place in (0, 1)]
+    kinds = {path: kind for each in sweep.axes for path, kind in each.kinds.items()}
+    index = np.arange(len(sweep.combinations)).reshape(sweep.shape)
+    firsts = np.moveaxis(index, sweep.axes.index(axis), -1)[..., 0].reshape(-1)
+    for situation in sweep.situations:
+        names = [name for name, said in zip(situation, several, strict=True) if said]
+        for first in firsts:
+            others = {path: value for path, value in sweep.combinations[int(first)].items() if path not in axis.values}
+            told = settings_text(others, kinds, system)
+            yield printable(", ".join(filter(None, [*names, told])) or ", ".join(situation))
+
+
+def chart_lines(chart: Chart, system: str) -> Iterator[str]:
+    """The chart in plain characters, 80 columns wide."""
+    unit = units.shown_units("flow")[system == "us"]
+    canvas = [[" "] * _WIDTH for _ in range(_HEIGHT)]
+    for bound, amount in chart.needs:
+        canvas[_level(chart, amount)] = ["-" if bound == "min_flow" else "="] * _WIDTH
+    for mark, line in zip(_MARKS, chart.lines, strict=False):
+        _draw(canvas, chart, line, mark)
+    yield printable(f"{chart.part}, {unit}")
+    ticks = {0: chart.top, _HEIGHT - 1: chart.bottom}
+    for row, cells in enumerate(canvas):
+        tick = f"{units.convert(ticks[row], 'flow', unit):.3g}" if row in ticks else ""
+        yield f"{tick:>{_MARGIN}} |{''.join(cells)}".rstrip()
+    yield f"{'':>{_MARGIN}} +{'-' * _WIDTH}"
+    first, last = (units.show(each, chart.kind, system=system) for each in chart.ends)
+    middle = printable(chart.path)[: _WIDTH - len(first) - len(last) - 4]
+    yield f"{'':>{_MARGIN + 2}}{first}{middle:^{_WIDTH - len(first) - len(last)}}{last}".rstrip()
+    yield from _legend(chart, system)
+
+
+def _legend(chart: Chart, system: str) -> Iterator[str]:
+    for bound, amount in chart.needs:
+        mark, word = ("---", "least") if bound == "min_flow" else ("===", "most")
+        yield f"{'':>{_MARGIN + 2}}{mark} the {word} it needs, {units.show(amount, 'flow', system=system, both=True)}"
+    for mark, line in zip(_MARKS, chart.lines, strict=False):
+        yield f"{'':>{_MARGIN + 2}}{mark} {line.label}"[:80]
+    if chart.left_out:
+        yield f"{'':>{_MARGIN + 2}}{chart.left_out} lines more; narrow down with --condition and --change"
+
+
+def _level(chart: Chart, flow: float) -> int:
+    share = (flow - chart.bottom) / (chart.top - chart.bottom)
+    return round((1 - share) * (_HEIGHT - 1))
+
+
+def _draw(canvas: list[list[str]], chart: Chart, line: Line, mark: str) -> None:
+    """The line in dots, its own values as marks."""
+    low, high = chart.ends
+    columns = np.round((line.values - low) / (high - low) * (_WIDTH - 1)).astype(int)
+    along = np.interp(np.arange(_WIDTH), columns, line.flow, left=np.nan, right=np.nan)
+    for column, flow in enumerate(along):
+        if np.isfinite(flow) and canvas[_level(chart, flow)][column] in " -=":
+            canvas[_level(chart, flow)][column] = "."
+    for column, flow in zip(columns, line.flow, strict=True):
+        if np.isfinite(flow):
+            canvas[_level(chart, float(flow))][column] = mark
