@@ -26,9 +26,9 @@ def command(
     units: str | None,
     as_json: bool,
 ) -> None:
-    """Print how far each part may foul, wear or close before a need is missed.
+    """Print how far each part may foul before a need is missed.
 
-    Of the circuit as found, or under each --change.
+    Or wear, or close. Of the circuit as found, or under each --change.
     """
     circuit = loaded(file, registry_of(plugins))
     only = named(conditions, circuit.conditions, "condition"), named(changes, circuit.changes, "change")

@@ -68,7 +68,7 @@ def command(
     units: str | None,
     as_json: bool,
 ) -> None:
-    """Solve over values of settings, or find the value that gives a flow.
+    """Solve over values of settings, or find one for a flow.
 
     Several --vary are crossed, in every condition under every change.
     """
