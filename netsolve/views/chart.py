@@ -77,19 +77,28 @@ def _chart(sweep: Sweep, axis: Axis, part: str, crossed: Sequence[Crossing], sys
     place = sweep.axes.index(axis)
     flows = np.moveaxis(sweep.flow(part).reshape(len(sweep.situations), *sweep.shape), place + 1, -1)
     flows = flows.reshape(-1, len(values))[:, order]
-    lines = [Line(label, values, flow) for label, flow in zip(_labels(sweep, axis, system), flows, strict=True)]
+    every = list(zip(_told_apart(sweep, axis, system), flows, strict=True))
+    drawn = [every[place] for place in np.unique(np.linspace(0, len(every) - 1, MOST_LINES).round().astype(int))]
     needs = {
         (bound, float(amount))
         for bound in ("min_flow", "max_flow")
         for amount in np.unique(sweep.bound(part, bound))
         if np.isfinite(amount)
     }
-    mine = [each for each in crossed if each.goal.about == part and each.value is not None]
+    keys = {key for (key, _), _ in drawn}
+    mine = [each for each in crossed if each.goal.about == part and each.value is not None and _key(each) in keys]
     points = [(each.value or 0.0, _at(sweep, each)) for each in mine]
-    shown = tuple(lines[:MOST_LINES])
-    return Chart(
-        part, axis.path, axis.kinds[axis.path], shown, tuple(sorted(needs)), tuple(points), len(lines) - len(shown)
-    )
+    lines = tuple(Line(label, values, flow) for (_, label), flow in drawn)
+    left_out = len(every) - len(drawn)
+    return Chart(part, axis.path, axis.kinds[axis.path], lines, tuple(sorted(needs)), tuple(points), left_out)
+
+
+Key = tuple[object, ...]
+"""What tells one line from another: condition, change, and what else is set."""
+
+
+def _key(each: Crossing) -> Key:
+    return (each.condition, each.change, *each.settings.items())
 
 
 def _at(sweep: Sweep, each: Crossing) -> float:
@@ -101,8 +110,8 @@ def _at(sweep: Sweep, each: Crossing) -> float:
     return float(np.nanmax(bounds[start : start + count]))
 
 
-def _labels(sweep: Sweep, axis: Axis, system: str) -> Iterator[str]:
-    """What tells each line from the others."""
+def _told_apart(sweep: Sweep, axis: Axis, system: str) -> Iterator[tuple[Key, str]]:
+    """The key of each line, and what tells it from the others in words."""
     several = [len({each[place] for each in sweep.situations}) > 1 for place in (0, 1)]
     kinds = {path: kind for each in sweep.axes for path, kind in each.kinds.items()}
     index = np.arange(len(sweep.combinations)).reshape(sweep.shape)
@@ -112,7 +121,8 @@ def _labels(sweep: Sweep, axis: Axis, system: str) -> Iterator[str]:
         for first in firsts:
             others = {path: value for path, value in sweep.combinations[int(first)].items() if path not in axis.values}
             told = settings_text(others, kinds, system)
-            yield printable(", ".join(filter(None, [*names, told])) or ", ".join(situation))
+            label = ", ".join(filter(None, [*names, told])) or ", ".join(situation)
+            yield (*situation, *others.items()), printable(label)
 
 
 def chart_lines(chart: Chart, system: str) -> Iterator[str]:

@@ -44,7 +44,7 @@ def _panel(chart: Chart, system: str) -> Iterator[str]:
         yield from _need(chart, bound, amount, system)
     for place, line in enumerate(chart.lines):
         yield from _line(chart, line, place)
-    for value, flow in chart.crossed[: 2 * len(chart.lines)]:
+    for value, flow in chart.crossed:
         x, y = _x(chart, value), _y(chart, flow)
         yield f'<circle cx="{x:.1f}" cy="{y:.1f}" r="6" fill="none" stroke="{INK}" stroke-width="1.5"/>'
         yield _text(x + 8, y + 14, precise(value, chart.kind, system, digits=4), size=10)

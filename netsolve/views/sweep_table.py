@@ -14,7 +14,7 @@ import numpy as np
 from netsolve import units
 from netsolve.problems import printable
 from netsolve.study.comparison import UNSETTLED
-from netsolve.study.settable import Value
+from netsolve.study.settable import Value, present
 from netsolve.study.sweep import Sweep
 from netsolve.views import wording
 from netsolve.views.markup import wrap
@@ -42,6 +42,8 @@ class Column:
 def sweep_lines(sweep: Sweep, system: str) -> Iterator[str]:
     """The lines of the tables: one table for each situation, and as many more as its needs take."""
     yield printable(sweep.circuit.name)
+    for path in _set_otherwise(sweep):
+        yield from wrap(f"note: {path} is not the same in all of these as written; here it is what is varied", _WIDTH)
     each = prod(sweep.shape)
     for place, (condition, change) in enumerate(sweep.situations):
         rows = slice(place * each, (place + 1) * each)
@@ -52,6 +54,14 @@ def sweep_lines(sweep: Sweep, system: str) -> Iterator[str]:
         unsettled = int(np.count_nonzero(~sweep.settled[rows]))
         if unsettled:
             yield f"{unsettled} of {each} rows did not settle and have no answer"
+
+
+def _set_otherwise(sweep: Sweep) -> Iterator[str]:
+    """The settings that conditions or changes make too, which the sweep overrules."""
+    rows = [row for row in sweep.circuit.rows if (row.condition, row.change) in sweep.situations]
+    for path in (path for axis in sweep.axes for path in axis.values):
+        if len({present(row, path) for row in rows}) > 1:
+            yield path
 
 
 def _lines(columns: Sequence[Column]) -> Iterator[str]:

@@ -147,6 +147,12 @@ def test_the_command_prints_a_table_of_80_columns(netsolve_at_shell):
     assert "STARVED" in done.out
 
 
+def test_what_conditions_set_too_is_said_to_be_overruled(netsolve_at_shell):
+    vary = ("--vary", "main.speed = 700 rpm, 900 rpm", "--change", "as found")
+    assert "note: main.speed is not the same in all" in netsolve_at_shell("sweep", POT_HAULER, *vary).out
+    assert "note" not in netsolve_at_shell("sweep", POT_HAULER, *vary, "--condition", "idle").out
+
+
 def test_many_needs_are_told_in_several_tables(netsolve_at_shell, tmp_path):
     parts = "".join(f", {{cooler {n}: {{type: loss, k: 1, bore: 16 mm, min_flow: {n} L/min}}}}" for n in range(1, 8))
     file = written(tmp_path, QUADRATIC.replace("12 L/min}}]", f"12 L/min}}}}{parts}]"))

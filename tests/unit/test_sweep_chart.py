@@ -77,6 +77,16 @@ def test_lines_beyond_six_are_counted_and_not_drawn(shell):
     assert max(map(len, out.splitlines())) <= 80
 
 
+def test_lines_out_of_many_are_spread_over_all_of_them_with_their_crossings():
+    bores = [f"{bore} mm" for bore in range(10, 30)]
+    (chart, *_) = charts(main__speed=["700 rpm", "1500 rpm", "2600 rpm"], feed_hose__bore=bores)
+    assert (len(chart.lines), chart.left_out) == (6, 14)
+    assert ("10 mm" in chart.lines[0].label, "29 mm" in chart.lines[-1].label) == (True, True)
+    assert len(chart.crossed) <= 6
+    for value, flow in chart.crossed:
+        assert any(np.interp(value, line.values, line.flow) == pytest.approx(flow, rel=0.02) for line in chart.lines)
+
+
 def test_two_values_make_no_chart(shell):
     out = shell("sweep", POT_HAULER, "--vary", "main.speed = 700 rpm, 2600 rpm", *ONE).out
     assert " |" not in out
