@@ -8,10 +8,10 @@ from dataclasses import replace
 
 from netsolve.circuit import AS_WRITTEN, Part, Row
 from netsolve.graph import NO_WAY_HELP, no_way
-from netsolve.openings import bore_at
 from netsolve.problems import Finding
 from netsolve.result import JointResult, PartResult, Result, RowResult, Rows, RunResult
-from netsolve.rule import SEVERITIES, Rule, SeenPart, SeenRow, SeenRun, Spot
+from netsolve.rule import SEVERITIES, Rule
+from netsolve.seeing import seen
 from netsolve.units import convert, show
 from netsolve.verdicts import shut_before, with_verdicts
 from netsolve.water import GRAVITY
@@ -19,19 +19,28 @@ from netsolve.water import GRAVITY
 
 def judge(result: Result, rules: Sequence[Rule] = (), *, system: str | None = None) -> Result:
     """The result with verdicts and findings in every row."""
-    judged = Rows(len(result.rows), lambda index: _judged(result, index, rules, system or result.circuit.units))
+    lacks: dict[tuple[str, str, str], int] = {}
+    judged = Rows(len(result.rows), lambda index: _judged(result, index, rules, system or result.circuit.units, lacks))
     return replace(result, rows=judged)
 
 
-def _judged(result: Result, index: int, rules: Sequence[Rule], system: str) -> RowResult:
+def _judged(
+    result: Result, index: int, rules: Sequence[Rule], system: str, lacks: dict[tuple[str, str, str], int]
+) -> RowResult:
+    """The row with its verdicts and findings; `lacks` remembers which row, the first looked at, has said what lacks."""
     row, state = result.rows[index], result.states[index]
     if not row.settled:
         return replace(row, findings=(_unsettled(row, system),))
     row = with_verdicts(row, state)
-    seen = _seen(row, state, system)
-    said = [*_verdict_findings(row, state, system), *(each for rule in rules for each in rule.findings(seen))]
-    heard = [each for each in said if result.circuit.limits.get(each.code) != "off"]
+    shown = seen(row, state, system)
+    said = [*_verdict_findings(row, state, system), *(each for rule in rules for each in rule.findings(shown))]
+    heard = [each for each in said if result.circuit.limits.get(each.code) != "off" and _anew(each, index, lacks)]
     return replace(row, findings=tuple(sorted(heard, key=lambda each: SEVERITIES.index(each.severity))))
+
+
+def _anew(finding: Finding, index: int, lacks: dict[tuple[str, str, str], int]) -> bool:
+    """Whether no other row has said that a parameter lacks."""
+    return not finding.lacks or lacks.setdefault((finding.code, finding.about, finding.lacks), index) == index
 
 
 def _unsettled(row: RowResult, system: str) -> Finding:
@@ -198,37 +207,6 @@ def _lacks(row: RowResult, run: RunResult, system: str) -> str:
     amount = f"{show(lacking, 'pressure', system=system, both=True)}, or {column} of water, are missing"
     top = max(run.takes, key=lambda take: take.pressure, default=None)
     return f"{amount}; {_taker(top.name)} asks for the most" if top else amount
-
-
-def _seen(row: RowResult, state: Row, system: str) -> SeenRow:
-    """The row as rules see it: runs that are not blanked, with their fitted parts."""
-    runs = []
-    for run in row.runs.values():
-        if run.flow is not None:
-            parts = tuple(_seen_part(row.parts[name], state) for name in run.parts if row.parts[name].fitted)
-            runs.append(SeenRun(run.name, run.source, run.target, run.flow, parts))
-    return SeenRow(row.condition, row.change, system, tuple(runs))
-
-
-def _seen_part(part: PartResult, state: Row) -> SeenPart:
-    written = state.parts[part.name]
-    height = part.height or 0.0
-    inlet = Spot(part.inlet_pressure, height, bore_at(state, part.name, outlet=False))
-    outlet = Spot(part.outlet_pressure, height, bore_at(state, part.name, outlet=True))
-    component, flow = written.component, part.flow or 0.0
-    least = component.least_speed(state.water)
-    return SeenPart(
-        part.name,
-        part.type,
-        part.run,
-        component.roles,
-        flow,
-        part.velocity,
-        inlet,
-        outlet,
-        written.at,
-        None if least is None else float(least),
-    )
 
 
 def with_limits(rules: Sequence[type[Rule]], limits: Mapping[str, object]) -> list[Rule]:

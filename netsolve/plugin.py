@@ -50,13 +50,14 @@ from netsolve.materials import DRAWN, MATERIAL_NAMES, roughness_of
 from netsolve.pooling import falling, moved, rising
 from netsolve.problems import Finding
 from netsolve.quadratic import Quadratic, quadratic_k, quadratic_mouth, quadratic_rated
-from netsolve.rule import Rule, SeenPart, SeenRow, SeenRun
+from netsolve.rule import End, Rule, SeenJoint, SeenPart, SeenPort, SeenRow, SeenRun, Spot, Walk
 from netsolve.units import show
-from netsolve.water import GRAVITY, Array, Water
+from netsolve.water import ATMOSPHERE, GRAVITY, Array, Water
 
 CONTRACT = 1
 
 __all__ = [
+    "ATMOSPHERE",
     "CLOSED_ANGLE",
     "CONTRACT",
     "DRAWN",
@@ -72,15 +73,20 @@ __all__ = [
     "Crest",
     "Curve",
     "CurveFamily",
+    "End",
     "Finding",
     "Friction",
     "Joint",
     "Opening",
     "Quadratic",
     "Rule",
+    "SeenJoint",
     "SeenPart",
+    "SeenPort",
     "SeenRow",
     "SeenRun",
+    "Spot",
+    "Walk",
     "Water",
     "area",
     "ball_valve",

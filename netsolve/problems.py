@@ -38,7 +38,10 @@ class Problem:
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """Something worth saying about a solved row: `severity` is one of danger, fault, wear, note."""
+    """Something worth saying about a solved row: `severity` is one of danger, fault, wear, note.
+
+    `cautions` are the hazards that it belongs to; `lacks` is the parameter that keeps a rule from judging at all.
+    """
 
     code: str
     severity: str
@@ -50,6 +53,8 @@ class Finding:
     unit: str = ""
     basis: str = ""
     at: Span | None = None
+    cautions: tuple[str, ...] = ()
+    lacks: str = ""
 
 
 class CircuitError(Exception):

@@ -294,7 +294,10 @@ def finding_to_dict(finding: Finding) -> dict[str, Any]:
     """A finding as plain data, with its place in the file."""
     names = ("code", "severity", "about", "message", "help", "value", "limit", "unit", "basis")
     place = finding.at and {"file": finding.at.file, "line": finding.at.line, "column": finding.at.column}
-    return {name: _plain(getattr(finding, name)) for name in names} | {"at": place}
+    told = {name: _plain(getattr(finding, name)) for name in names} | {"at": place}
+    if finding.cautions:
+        told["cautions"] = list(finding.cautions)
+    return told | ({"lacks": finding.lacks} if finding.lacks else {})
 
 
 def _by_keys(record: Any, keys: Mapping[str, str]) -> dict[str, Any]:

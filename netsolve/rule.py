@@ -1,82 +1,43 @@
-"""Rules of the trade: what a rule declares, and what it sees of a solved row."""
+"""Rules of the trade: what a rule declares, and how it says what it has found."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable
 from typing import Any, ClassVar
 
 from netsolve.declare import Declared
-from netsolve.problems import Finding, Span
+from netsolve.problems import Finding
+from netsolve.seen import End, SeenJoint, SeenPart, SeenPort, SeenRun, Spot
+from netsolve.seen_row import SeenRow, Walk
+
+__all__ = [
+    "SEVERITIES",
+    "End",
+    "Rule",
+    "SeenJoint",
+    "SeenPart",
+    "SeenPort",
+    "SeenRow",
+    "SeenRun",
+    "Spot",
+    "Walk",
+]
 
 SEVERITIES = ("danger", "fault", "wear", "note")
 """The worst first."""
 
 
-@dataclass(frozen=True)
-class Spot:
-    """A place in a run: static pressure (Pa gauge; None where no water stands), height (m), bore (m or None)."""
-
-    pressure: float | None
-    height: float
-    bore: float | None
-
-
-@dataclass(frozen=True)
-class SeenPart:
-    """A fitted part as a rule sees it; flow in m3/s, velocity in m/s, `roles` as its component declares them.
-
-    `least_speed` (m/s) is the velocity below which the part does not work as its law says, None where there is none.
-    """
-
-    name: str
-    type: str
-    run: str
-    roles: tuple[str, ...]
-    flow: float
-    velocity: float | None
-    inlet: Spot
-    outlet: Spot
-    at: Span | None
-    least_speed: float | None = None
-
-
-@dataclass(frozen=True)
-class SeenRun:
-    """A run as a rule sees it: its fitted parts in order, from one joint to the other."""
-
-    name: str
-    source: str
-    target: str
-    flow: float
-    parts: tuple[SeenPart, ...]
-
-
-@dataclass(frozen=True)
-class SeenRow:
-    """One condition under one change, as rules see it."""
-
-    condition: str
-    change: str
-    system: str
-    runs: tuple[SeenRun, ...]
-
-    def parts(self, role: str | None = None) -> Iterator[SeenPart]:
-        """Every fitted part, or those with a role."""
-        for run in self.runs:
-            yield from (part for part in run.parts if role is None or role in part.roles)
-
-
 class Rule(Declared):
     """One rule; its thresholds are declared fields, which `limits:` in the circuit file overrides.
 
-    `severity` is one of `SEVERITIES`; `basis` says where the threshold comes from; the finding's code is the rule's
-    file name.
+    `severity` is one of `SEVERITIES`; `basis` says where the threshold comes from; `hazards` name the cautions that go
+    with its findings; the finding's code is the rule's file name.
     """
 
     code: ClassVar[str]
     severity: ClassVar[str] = "note"
     basis: ClassVar[str] = ""
+    hazards: ClassVar[tuple[str, ...]] = ()
 
     def __init_subclass__(cls, **more: Any) -> None:
         super().__init_subclass__(**more)
@@ -88,13 +49,38 @@ class Rule(Declared):
 
     def finding(
         self,
-        about: SeenPart,
+        about: SeenPart | SeenRun | SeenJoint,
         message: str,
         *,
         help: str = "",
         value: float | None = None,
         limit: float | None = None,
         unit: str = "",
+        severity: str | None = None,
     ) -> Finding:
-        """A finding of this rule's code, severity and basis."""
-        return Finding(self.code, self.severity, about.name, message, help, value, limit, unit, self.basis, about.at)
+        """A finding of this rule's code and basis, and of its severity where no other is given."""
+        return Finding(
+            self.code,
+            severity or self.severity,
+            about.name,
+            message,
+            help,
+            value,
+            limit,
+            unit,
+            self.basis,
+            about.at,
+            self.hazards,
+        )
+
+    def grade(self, value: float, good: float, warn: float) -> str | None:
+        """The severity of a value: none up to `good`, a note up to `warn`, beyond it that of the rule."""
+        if value <= good:
+            return None
+        return "note" if value <= warn else self.severity
+
+    def lacking(self, about: SeenPart | SeenRun | SeenJoint, parameter: str) -> Finding:
+        """A note that this rule cannot judge something because the file does not give a parameter of it."""
+        message = f"{about.name} is not judged: its {parameter} is not given"
+        help = f"write {parameter}: … for {about.name}, or silence it by limits: {{{self.code}: off}}"
+        return Finding(self.code, "note", about.name, message, help, at=about.at, lacks=parameter)

@@ -18,7 +18,10 @@ from netsolve.component import Component
 from netsolve.declare import Quantity, declared, values_of
 from netsolve.water import Array, Water, sea_water
 
-ROLES = ("shut_off", "strainer", "cooler", "pump", "one_way", "vent", "restrictor", "flow_alarm", "exhaust")
+ROLES = (
+    "shut_off", "multi_turn", "strainer", "cooler", "pump", "centrifugal", "one_way", "vent", "restrictor", "hose",
+    "exhaust", "flow_alarm",
+)  # fmt: skip
 """What a component may be to the rules."""
 
 _Floats = npt.NDArray[np.float64]

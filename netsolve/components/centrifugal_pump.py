@@ -22,7 +22,7 @@ class CentrifugalPump(Component):
     parabola. A humped curve is made falling by pooling its points: `smoothed` says by how much.
     """
 
-    roles = ("pump",)
+    roles = ("pump", "centrifugal")
 
     curve: Curve | None = table(
         "points of flow and head at full speed, from the data sheet", default=None, flow="flow", head="head"

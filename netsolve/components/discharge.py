@@ -29,6 +29,7 @@ class Discharge(Opening):
     )
     losses: str = word("entrance and exit losses", "counted", "none", default="counted")
 
+    roles = ("outlet",)
     sources = ("Borda-Carnot; Crane TP-410, A-30: exit 1.0, and 0.5 where the sea comes in",)
 
     def pressure(self, flow: Array, water: Water) -> Array:

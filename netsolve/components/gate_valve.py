@@ -18,7 +18,7 @@ class GateValve(Component):
     Closed, its seat leaks 1e-14 m3/s/Pa.
     """
 
-    roles = ("shut_off",)
+    roles = ("shut_off", "multi_turn")
 
     bore: float = quantity(
         "length", "bore of the valve, or of the pipe it fits; 10 to 80 mm", shown="mm", above=0, sizes="valve"

@@ -36,6 +36,7 @@ class Hose(Component):
     """
 
     group = "Pipes and hoses"
+    roles = ("hose",)
 
     bore: float = quantity(
         "length",

@@ -76,6 +76,7 @@ class SeaInlet(Opening):
     )
     losses: str = word("entrance and exit losses", "counted", "none", default="counted")
 
+    roles = ("inlet",)
     sources = (
         "Crane TP-410, A-30: sharp and projecting entrances, exit",
         "Idelchik, Handbook of Hydraulic Resistance, diagrams 3-3 and 3-12: rounded lip, grate",

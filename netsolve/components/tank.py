@@ -31,6 +31,7 @@ class Tank(Opening):
 
     ports: ClassVar[tuple[str, ...]] = ()
     datum: ClassVar[str] = "level"
+    roles = ("surface",)
     sources = ("Crane TP-410, A-30: sharp entrance 0.5, exit 1.0",)
 
     def pressure(self, flow: Array, water: Water) -> Array:

@@ -10,7 +10,8 @@ from netsolve.circuit import AS_FOUND
 from netsolve.problems import Finding
 from netsolve.result import PartResult, Result, RowResult, RunResult
 from netsolve.study.comparison import UNSETTLED
-from netsolve.views import wording
+from netsolve.views import gathered, wording
+from netsolve.views.gathered import gathered_lines, of_the_row
 from netsolve.views.prose import STYLES, Sentence, grid, plain, verdict
 from netsolve.views.provenance import assumed_lines
 from netsolve.views.values import shown
@@ -47,6 +48,8 @@ def _summary(result: Result, system: str) -> RenderableType:
     from rich.console import Group
 
     missed, said = wording.missed(result), wording.trouble(result)
+    objections = gathered.count(result)
+    said += f"; the rules object to {objections}, below" if objections else ""
     head = (plain(result.circuit.name, "bold"), plain(said))
     if not missed:
         return Group(*head)
@@ -78,7 +81,7 @@ def _row(
         for path in show:
             yield Sentence(f"{'.'.join(path)}: ", shown(row, path, system))
     for finding in row.findings:
-        if finding.code != UNSETTLED:  # said above
+        if of_the_row(finding) and finding.code != UNSETTLED:  # that is said above, and what rules say below
             yield from _finding(finding)
 
 
@@ -131,6 +134,7 @@ def _finding(finding: Finding) -> Iterator[RenderableType]:
 
 def _afterwards(result: Result, system: str) -> Iterator[RenderableType]:
     """The values in use that nobody wrote, and the notes on the file."""
+    yield from gathered_lines(result)
     assumed = [Sentence("", words) for words in assumed_lines(result, system)]
     if assumed:
         yield plain("")

