@@ -192,12 +192,13 @@ def _thresholds(code: str, key: Text, value: Node, *, registry: Registry, builde
         builder.complaints.error("plugin-failed", str(error), "mend the plugin", key.span)
         return {}
     names = tuple(keys(rule))
-    if not isinstance(value, Table) and "limit" not in names:
+    single = "limit" if "limit" in names else names[0] if len(names) == 1 else ""
+    if not names or not (single or isinstance(value, Table)):
         help = f"write {code}: {{{', '.join(f'{name}: …' for name in names)}}}"
         message = f"'{code}' has no single limit" if names else f"'{code}' has nothing to set"
         builder.complaints.error("bad-limit", message, help if names else f"write {code}: off", value.span)
         return {}
-    pairs = value.entries if isinstance(value, Table) else ((Text("limit", False, key.place), value),)
+    pairs = value.entries if isinstance(value, Table) else ((Text(single, False, key.place), value),)
     given = Keys(code, names).sorted_out(pairs, builder.complaints)
     record = builder.build(rule, given, subject=Subject(code, key.span))
     return {name: getattr(record, name) for name in rule.model_fields if record and name in record.model_fields_set}

@@ -74,10 +74,10 @@ class Rule(Declared):
         )
 
     def grade(self, value: float, good: float, warn: float) -> str | None:
-        """The severity of a value: none up to `good`, a note up to `warn`, beyond it that of the rule."""
-        if value <= good:
-            return None
-        return "note" if value <= warn else self.severity
+        """The severity of a value: that of the rule beyond `warn`, a note beyond `good`, else none."""
+        if value > warn:
+            return self.severity
+        return "note" if value > good else None
 
     def lacking(self, about: SeenPart | SeenRun | SeenJoint, parameter: str) -> Finding:
         """A note that this rule cannot judge something because the file does not give a parameter of it."""

@@ -26,7 +26,7 @@ class Bottleneck(Rule):
 
     def _judged(self, row: SeenRow, part: SeenPart, bore: float, hose: float) -> Iterator[Finding]:
         ratio = bore / hose
-        if ratio >= self.good:
+        if ratio >= max(self.good, self.warn):
             return
         narrow = ratio < self.warn
         found, wide = (show(each, "length", system=row.system) for each in (bore, hose))

@@ -16,7 +16,7 @@ class InjectionHeight(Rule):
 
     def findings(self, row: SeenRow) -> Iterator[Finding]:
         """One for each injection point that the sea reaches over no vent; a note between the two heights."""
-        for name in row.siphons(self.good):
+        for name in row.siphons(max(self.good, self.warn)):
             joint = row.joint_of[name]
             if "exhaust" not in joint.roles:
                 continue

@@ -37,7 +37,7 @@ class StrainerSize(Rule):
             yield self.lacking(pump, "bore")
             return
         bore, port = strainer.value("bore"), pump.value("bore")
-        if bore >= self.good * port:
+        if bore >= max(self.good, self.warn) * port:
             return
         small = bore < self.warn * port
         found, wanted = (show(each, "length", system=row.system) for each in (bore, port))

@@ -19,7 +19,7 @@ class SuctionVacuum(Rule):
         for pump in row.parts("pump"):
             if pump.inlet.pressure is None:
                 continue
-            severity = self.grade(-pump.inlet.pressure, min(self.good, self.limit), self.limit)
+            severity = self.grade(-pump.inlet.pressure, self.good, self.limit)
             if severity is not None:
                 yield self._vacuum(row, pump, -pump.inlet.pressure, severity)
 

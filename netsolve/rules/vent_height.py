@@ -22,7 +22,7 @@ class VentHeight(Rule):
             if joint.value("vent") == "stuck shut":
                 message = f"the vent of {joint.name} is stuck shut: it breaks no siphon"
                 yield self.finding(joint, message, help="take the vent apart and rinse it; renew it where it crusts")
-            elif joint.vented and joint.height < self.good:
+            elif joint.vented and joint.height < max(self.good, self.warn):
                 low = joint.height < self.warn
                 limit = self.warn if low else self.good
                 found, wanted = (show(each, "length", system=row.system) for each in (joint.height, limit))

@@ -64,7 +64,7 @@ def gathered_lines(result: Result) -> Iterator[RenderableType]:
     found = gathered(result)
     if found:
         yield plain("")
-        yield plain("what the rules of the trade object to", "bold underline")
+        yield plain("what the rules of the trade object to, each where it is worst", "bold underline")
     for each in found.values():
         yield from _told(worst_of(each), where([row for row, _ in each], result))
     lacks = lacking(result)
@@ -106,7 +106,7 @@ def where(rows: Sequence[RowResult], result: Result) -> str:
     conditions, changes = (dict.fromkeys(getattr(row, name) for row in rows) for name in ("condition", "change"))
     if len(conditions) * len(changes) == len(rows):
         every = (dict.fromkeys(getattr(row, name) for row in settled) for name in ("condition", "change"))
-        return " ".join(filter(None, (_some("at", conditions, next(every)), _some("under", changes, next(every)))))
+        return ", ".join(filter(None, (_some("at", conditions, next(every)), _some("under", changes, next(every)))))
     told = [wording.situation(row) for row in rows[:3]]
     more = f"; {len(rows) - len(told)} more" if len(rows) > len(told) else ""
     return "; ".join(told) + more

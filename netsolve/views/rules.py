@@ -41,9 +41,10 @@ def page(rule: type[Rule]) -> str:
 def _settings(rule: type[Rule]) -> Iterator[str]:
     yield "in a circuit file"
     given = thresholds(rule)
-    if any(name == "limit" for name, _, _ in given):
-        yield f"  limits: {{{rule.code}: {next(value for name, value, _ in given if name == 'limit')}}}"
-    if given:
+    single = [value for name, value, _ in given if name == "limit" or len(given) == 1]
+    if single:
+        yield f"  limits: {{{rule.code}: {single[0]}}}"
+    if len(given) > 1:
         several = ", ".join(f"{name}: {value}" for name, value, _ in given)
         yield _indented(f"limits: {{{rule.code}: {{{several}}}}}", 2)
     yield f"  limits: {{{rule.code}: off}}"
