@@ -47,7 +47,6 @@ class ExhaustInjection(Opening):
     )
     losses: str = word("entrance and exit losses", "counted", "none", default="counted")
 
-    roles = ("exhaust",)
     sources = (
         "common practice, no source: the back pressure of a wet exhaust follows the square of the speed",
         "Borda-Carnot; Crane TP-410, A-30: exit 1.0",

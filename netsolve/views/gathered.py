@@ -36,7 +36,12 @@ def gathered(result: Result) -> dict[tuple[str, str], list[Found]]:
 
 def worst_of(found: Sequence[Found]) -> Finding:
     """The gravest of like findings, and of these the furthest beyond its limit, the last of equal ones."""
-    return min(reversed(found), key=lambda pair: (_severity(pair[1]), -_beyond(pair[1])))[1]
+    return min(reversed(found), key=lambda pair: severest(pair[1]))[1]
+
+
+def severest(finding: Finding) -> tuple[int, float]:
+    """What the gravest of like findings has least of, and of these the one furthest beyond its limit."""
+    return _severity(finding), -_beyond(finding)
 
 
 def _severity(finding: Finding) -> int:

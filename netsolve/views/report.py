@@ -8,11 +8,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from netsolve.cautions import CAUTIONS
 from netsolve.circuit import AS_FOUND
 from netsolve.problems import Finding, printable
 from netsolve.result import Result, RowResult
 from netsolve.study.comparison import UNSETTLED, compare
 from netsolve.views import effects, headline, method, parts_list, wording
+from netsolve.views.gathered import lacking, severest
 from netsolve.views.lines import pressure_lines
 from netsolve.views.palette import verdict_looks
 from netsolve.views.picture import svg
@@ -79,6 +81,8 @@ def _sections(result: Result, system: str, made_from: str) -> dict[str, Any]:
         "findings": _findings(result),
         "parts": parts_list.fitted_parts(result.states[0], system),
         "assumed": [wording.sentence(line) for line in assumed_lines(result, system)],
+        "lacking": [f"{parameter} of {', '.join(things)}" for parameter, things in lacking(result).items()],
+        "cautions": list(CAUTIONS.values()),
         "silenced": [code for code, limit in result.circuit.limits.items() if limit == "off"],
         "versions": method.versions(),
         "balances": method.balances(result, system),
@@ -167,10 +171,17 @@ class Found:
 
 
 def _findings(result: Result) -> list[Found]:
-    """Each finding once, the worst first, as found before any change."""
+    """Each finding once, as it is where it is worst; the worst first."""
     groups: dict[tuple[str, str], list[tuple[Finding, str]]] = {}
     for row in result:
         for finding in row.findings:
-            groups.setdefault((finding.code, finding.about), []).append((finding, wording.situation(row)))
-    found = [Found(each[0][0], each[0][1], [where for _, where in each[1:]]) for each in groups.values()]
+            if not finding.lacks:
+                groups.setdefault((finding.code, finding.about), []).append((finding, wording.situation(row)))
+    found = [_worst_first(each) for each in groups.values()]
     return sorted(found, key=lambda each: wording.SEVERITIES.index(each.finding.severity))
+
+
+def _worst_first(found: Sequence[tuple[Finding, str]]) -> Found:
+    """Like findings as one: the first of those that are worst, then where else it is found."""
+    worst = min(found, key=lambda pair: severest(pair[0]))
+    return Found(worst[0], worst[1], [where for finding, where in found if finding is not worst[0]])
