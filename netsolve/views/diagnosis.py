@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from netsolve import units
@@ -34,9 +34,7 @@ def diagnosis_table(found: Diagnosis, system: str) -> RenderableType:
     lines += [plain(""), plain("what is likely to be wrong", "bold underline"), _suspects(found, system)]
     if found.ranking.alike:
         lines += [plain(""), plain("what these readings cannot tell apart", "bold underline")]
-        lines += [
-            Sentence("", wording.sentence("; ".join(each.name for each in group))) for group in found.ranking.alike
-        ]
+        lines += [Sentence("", wording.sentence(_together(group))) for group in found.ranking.alike]
     lines += [plain(""), plain("the next best test", "bold underline"), *_tests(found, system)]
     lines += [plain(""), plain("cautions", "bold underline"), *(Sentence("", each) for each in CAUTIONS)]
     return Group(*lines)
@@ -49,6 +47,14 @@ def _headline(found: Diagnosis, system: str) -> RenderableType:
     if any(first in group for group in found.ranking.alike):
         words += "; these readings fit others as well"
     return Sentence("most likely: ", wording.sentence(words), style="", words_style="bold", indent=0)
+
+
+def _together(group: Sequence[Suspect]) -> str:
+    """A group by what is wrong: `plugged: feed hose, return hose; scaled up: oil cooler`."""
+    faults: dict[str, list[str]] = {}
+    for each in group:
+        faults.setdefault(each.estimates[0].fault, []).append(each.estimates[0].part)
+    return "; ".join(f"{fault}: {', '.join(parts)}" if parts[0] else fault for fault, parts in faults.items())
 
 
 def _readings(found: Diagnosis, system: str) -> RenderableType:
