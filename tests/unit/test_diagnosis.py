@@ -223,6 +223,32 @@ def test_a_check_valve_fitted_backwards_is_told_from_a_plug_by_blowing():
     assert "check valve: backwards" == first(found(lines))
 
 
+def test_a_jumping_needle_points_at_air_and_a_still_one_at_wear():
+    worn = edited("rated_speed: 2600 rpm, height: 0 m}", "rated_speed: 2600 rpm, height: 0 m, worn: 20 %}")
+    bucket, *gauges = reversed(given(solved(worn)))
+    chance = {}
+    for steady in ("yes", "no"):
+        suspects = found([bucket, *(f"{each}, steady: {steady}" for each in gauges)]).ranking.suspects
+        chance[steady] = {each.name: each.probability for each in suspects}
+    ratio = {key: each["raw-water pump: air leak"] / each["raw-water pump: worn"] for key, each in chance.items()}
+    assert ratio["no"] / ratio["yes"] == pytest.approx((0.8 / 0.1 * 0.9 / 0.2) ** 2, rel=0.01)
+
+
+def test_readings_under_several_changes_are_weighed_together():
+    """The screen is blinded: as found it is not there, and the branch flows as it should."""
+    blinded = edited("cv: 8, mesh: 60, fitted: no", "cv: 8, mesh: 60, fitted: no, blinded: 80 %")
+    lines = []
+    for change in ("as found", "screen"):
+        flow = solved(blinded, "cruise", change).run("oil cooler branch").flow or 0.0
+        lines.append(
+            f"bucket: oil cooler, condition: cruise, change: {change}, volume: 10 L, took: {0.010 / flow:.2f} s"
+        )
+    screen = [each for each in found(lines).ranking.suspects if each.estimates[0].part == "mesh screen"]
+    assert sum(each.probability for each in screen) > 0.9
+    (estimate,) = next(each for each in screen if each.name == "mesh screen: blinded").estimates
+    assert estimate.low < 0.8 < estimate.high
+
+
 def test_the_likelihood_is_that_of_a_normal_with_the_uncertain_numbers_in_its_covariance():
     """Against scipy's own multivariate normal."""
     draw = np.random.default_rng(2)

@@ -13,9 +13,12 @@ import numpy as np
 
 from netsolve.stack import Floats
 from netsolve.study.diagnosis.blown import likelihood
-from netsolve.study.diagnosis.fault import Fault
+from netsolve.study.diagnosis.fault import AIR, Fault
 from netsolve.study.diagnosis.predicted import Predicted, Under
 from netsolve.study.diagnosis.probe import Reading
+
+JUMPS, JUMPS_WITH_AIR = 0.1, 0.8
+"""How often a needle jumps where no air comes in, and where it does; common practice, no source."""
 
 
 @dataclass(frozen=True)
@@ -68,6 +71,7 @@ def _fit(under: Under, readings: Sequence[Reading], indices: Sequence[int]) -> F
             fine.slopes[:, at],
             np.array([reading.deviation for reading, _ in measured]),
         )
+    logs = logs + needle(readings, under.fault)
     for reading, index in zip(readings, indices, strict=True):
         if reading.found:
             logs = logs + np.log(likelihood(reading.found, fine.ratios[index]))
@@ -75,6 +79,13 @@ def _fit(under: Under, readings: Sequence[Reading], indices: Sequence[int]) -> F
     weights = np.exp(logs - most)
     evidence = most + float(np.log(weights.mean()))
     return Fit(under, values, places, weights / weights.sum(), evidence, most, float(left[int(logs.argmax())]))
+
+
+def needle(readings: Sequence[Reading], *faults: Fault) -> float:
+    """Logarithm of how likely it is that the needles jumped, or stood still, as they did."""
+    jumps = JUMPS_WITH_AIR if any(fault.fault == AIR for fault in faults) else JUMPS
+    chances = {True: 1 - jumps, False: jumps, None: 1.0}
+    return float(sum(np.log(chances[reading.steady]) for reading in readings))
 
 
 def normal(off: Floats, slopes: Floats, deviations: Floats) -> tuple[Floats, Floats]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import ClassVar
 
-from netsolve.declare import Declared, quantity, word
+from netsolve.declare import Declared, flag, quantity, word
 from netsolve.study.diagnosis.probe import (
     AMOUNTS,
     BLOWN,
@@ -87,6 +87,7 @@ class Pressure(Kind):
     value: float = quantity("pressure", "what the gauge shows")
     accuracy: float | None = quantity("pressure", "how far off it may be", above=0, default=None)
     height: float | None = quantity("length", "height of the gauge above the waterline", default=None)
+    steady: bool | None = flag("whether its needle stood still; where it jumps, air may come in", default=None)
     sort: ClassVar[str] = "pressure"
 
     def measured(self, weight: float) -> tuple[float, float, str]:

@@ -10,7 +10,7 @@ import numpy as np
 from netsolve.stack import Floats
 from netsolve.study.diagnosis.between import finer
 from netsolve.study.diagnosis.blown import likelihood
-from netsolve.study.diagnosis.evidence import normal
+from netsolve.study.diagnosis.evidence import needle, normal
 from netsolve.study.diagnosis.fault import Fault
 from netsolve.study.diagnosis.predicted import NODES, Predicted, Under, predict
 from netsolve.study.diagnosis.probe import Reading
@@ -94,6 +94,7 @@ def pair_fit(pair: Pair, readings: Sequence[Reading], indices: Sequence[int]) ->
         logs, left = normal(
             value - _finer(pair.shown[..., at], places), _finer(pair.slopes[..., at, :], places), deviation
         )
+    logs = logs + needle(readings, *pair.faults)
     for reading, index in zip(readings, indices, strict=True):
         if reading.found:
             logs = logs + np.log(likelihood(reading.found, _finer(pair.ratios[index], places)))

@@ -99,13 +99,20 @@ def predict(
     """
     situations = dict.fromkeys(probe.situation for probe in probes) or {Situation(circuit.conditions[0]): None}
     rows = {situation: row_of(circuit, situation) for situation in situations}
-    first = next(iter(rows.values()))
+    first = _whole(circuit, situations)
     unsure = tuple(_worth_carrying(rows, probes, uncertain(first)) if unsure is None else unsure)
     under = tuple(_empty(fault, len(probes), len(unsure)) for fault in told or faults(first, NODES))
     for situation, row in rows.items():
         here = [index for index, probe in enumerate(probes) if probe.situation == situation]
         _fill(row, [(index, probes[index]) for index in here], under, unsure)
     return Predicted(circuit, tuple(probes), unsure, under)
+
+
+def _whole(circuit: Circuit, situations: Iterable[Situation]) -> Row:
+    """The row, of those whose readings there are, with the most parts fitted, every hose on."""
+    states = dict.fromkeys(Situation(each.condition, each.change) for each in situations)
+    rows = [row_of(circuit, state) for state in states]
+    return max(rows, key=lambda row: sum(part.fitted for part in row.parts.values()))
 
 
 def _empty(fault: Fault, probes: int, unsure: int) -> Under:

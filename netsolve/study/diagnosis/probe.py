@@ -109,12 +109,16 @@ class Probe:
 
 @dataclass(frozen=True)
 class Reading:
-    """What was read: a value with its standard deviation (SI), or the word that was found."""
+    """What was read: a value with its standard deviation (SI), or the word that was found.
+
+    `steady` says whether the needle stood still, None where nobody looked.
+    """
 
     probe: Probe
     value: float = math.nan
     deviation: float = math.nan
     found: str = ""
+    steady: bool | None = None
     at: Span | None = None
 
 

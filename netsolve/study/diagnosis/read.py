@@ -86,7 +86,14 @@ class _Reader:
         value, deviation, found = record.measured(weight)
         situation = _set_up(situation, kind.value, names, self._moved(kind.value, names, record.gauge_height()))
         height = None if model.of in ("run", "part") else record.gauge_height()
-        yield Reading(Probe(kind.value, names, situation, height), value, deviation, found, kind.span)
+        yield Reading(
+            Probe(kind.value, names, situation, height),
+            value,
+            deviation,
+            found,
+            getattr(record, "steady", None),
+            kind.span,
+        )
 
     def _moved(self, kind: str, names: tuple[str, ...], height: float | None) -> float | None:
         """The height of a hose end, None where it hangs as installed."""

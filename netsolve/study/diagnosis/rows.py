@@ -22,7 +22,7 @@ def plug_of(part: str) -> str:
 
 
 def row_of(circuit: Circuit, situation: Situation) -> Row:
-    """The row of a situation, with an open plug at the inlet of every fitted part that has a bore there."""
+    """The row of a situation, with an open plug at the inlet of every part that has a bore there."""
     row = circuit.row(situation.condition, situation.change, dict(situation.settings))
     if situation.end:
         row = _end_moved(row, situation.end, situation.height)
@@ -61,7 +61,7 @@ def _last_bore(row: Row, parts: tuple[str, ...]) -> float | None:
 
 
 def _with_plugs(row: Row) -> Row:
-    plugs = {part.name: plug for part in row.parts.values() if part.fitted and (plug := _plug(part)) is not None}
+    plugs = {part.name: plug for part in row.parts.values() if (plug := _plug(part)) is not None}
     parts: dict[str, Part] = {}
     for name, part in row.parts.items():
         if name in plugs:
@@ -81,7 +81,7 @@ def _plug(part: Part) -> Part | None:
     if field is None or isinstance(part.component, Blockage):
         return None
     bore = getattr(part.component, field)
-    return Part(plug_of(part.name), "blockage", part.run, Blockage(hole=bore, bore=bore))
+    return Part(plug_of(part.name), "blockage", part.run, Blockage(hole=bore, bore=bore), part.fitted)
 
 
 @dataclass(frozen=True)
