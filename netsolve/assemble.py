@@ -129,8 +129,8 @@ def _inline(rows: Sequence[Row]) -> Iterator[Slot]:
     for edge, run in enumerate(rows[0].runs.values()):
         for name in run.parts:
             parts = [row.parts[name] for row in rows]
-            weights = np.array([part.count if part.fitted else 0 for part in parts], dtype=float)
-            if weights.any():
+            weights = [float(part.count) if part.fitted else 0.0 for part in parts]
+            if any(weights):
                 yield Slot(name, (edge,), [part.component for part in parts], weights)
 
 
@@ -140,7 +140,7 @@ def _joints(rows: Sequence[Row], first_edge: int) -> Iterator[Slot]:
         count = len(place.joint.paths)
         if count and not isinstance(place.joint, Crest):
             records = [row.places[name].joint for row in rows]
-            yield Slot(name, tuple(range(edge, edge + count)), records, np.ones(len(rows)))
+            yield Slot(name, tuple(range(edge, edge + count)), records, [1.0] * len(rows))
         edge += count
 
 

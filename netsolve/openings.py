@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from typing import Any
 
 import numpy as np
 
 from netsolve.circuit import End, Row, Run, bore_field
 from netsolve.component import LEAK, Component, Joint, Opening
-from netsolve.declare import quantity
+from netsolve.declare import quantity, values_of
 from netsolve.quadratic import Quadratic
 from netsolve.stack import Slot
 from netsolve.water import GRAVITY, Array, Water
@@ -40,32 +41,38 @@ class _Mouth(Component):
 
 def end_slots(rows: Sequence[Row]) -> Iterator[Slot]:
     """What the ends of runs cost, where they cost anything."""
-    free: dict[int, bool] = {}
+    free: dict[tuple[Any, ...], bool] = {}
     for edge, run, sign, end in _run_ends(rows[0]):
         joints = {id(row.places[end.joint].joint): row.places[end.joint].joint for row in rows}
-        if all(free.setdefault(key, _costs_nothing(joint)) for key, joint in joints.items()):
+        if all(_costs_nothing(joint, free) for joint in joints.values()):
             continue
         bored: dict[tuple[int, float | None], Joint] = {}
         laws = []
         for row in rows:
             joint, bore = row.places[end.joint].joint, _end_bore(row, run.name, sign)
             laws.append(bored.setdefault((id(joint), bore), _with_bore(joint, bore)))
-        yield Slot(_end_name(run, sign), (edge,), laws, np.ones(len(rows)), sign)
+        yield Slot(_end_name(run, sign), (edge,), laws, [1.0] * len(rows), sign)
 
 
-def _costs_nothing(joint: Joint) -> bool:
-    """Whether no flow ever loses pressure at this joint, whatever the bore of the run's end."""
-    law = _with_bore(joint, 1.0).end_quadratic(_ANY_WATER)
-    return law is not None and law == Quadratic()
+def _costs_nothing(joint: Joint, known: dict[tuple[Any, ...], bool]) -> bool:
+    """Whether no flow ever loses pressure at this joint, whatever its height and the bore of the run's end.
+
+    `known` keeps what was found of joints like it.
+    """
+    like = (type(joint), *(value for name, value in values_of(joint).items() if name != joint.datum))
+    if like not in known:
+        law = _with_bore(joint, 1.0).end_quadratic(_ANY_WATER)
+        known[like] = law is not None and law == Quadratic()
+    return known[like]
 
 
 def mouth_slots(rows: Sequence[Row]) -> Iterator[Slot]:
     """The seats of the ends in air or gas."""
     mouth = _Mouth()
     for edge, run, sign, end in _run_ends(rows[0]):
-        joints = [row.places[end.joint].joint for row in rows]
-        one_way = np.array([isinstance(joint, Opening) and bool(joint.one_way()) for joint in joints], dtype=float)
-        if one_way.any():
+        joints = (row.places[end.joint].joint for row in rows)
+        one_way = [float(isinstance(joint, Opening) and bool(joint.one_way())) for joint in joints]
+        if any(one_way):
             yield Slot(f"{run.name}.mouth", (edge,), [mouth] * len(rows), one_way, -sign)
 
 
@@ -115,8 +122,7 @@ def bore_at(row: Row, name: str, *, outlet: bool) -> float | None:
 
 def _with_bore(joint: Joint, bore: float | None) -> Joint:
     """The joint with the bore of the run's end, where it has none of its own."""
-    fields = type(joint).model_fields
-    if "bore" not in fields or getattr(joint, "bore", None) is not None or bore is None:
+    if bore is None or joint.__dict__.get("bore", bore) is not None:
         return joint
     return joint.model_copy(update={"bore": bore})
 

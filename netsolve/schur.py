@@ -30,6 +30,11 @@ class Schur:
     weight: Ints
     sign: Floats
 
+    @property
+    def sparse(self) -> bool:
+        """Whether the systems are solved one after the other, each dear, rather than all rows at once."""
+        return len(self.free) > MOST_DENSE_NODES
+
     @classmethod
     def of(cls, network: Network) -> Schur:
         """The pattern, the same for every row."""
@@ -68,7 +73,7 @@ class Schur:
         weights = np.concatenate([conductance.source, conductance.target, conductance.coupled], axis=1)
         values = self.sign * weights[:, self.weight]
         chosen = replace(self, row=self.column, column=self.row) if transposed else self
-        solve = chosen._dense if len(self.free) <= MOST_DENSE_NODES else chosen._sparse
+        solve = chosen._sparse if self.sparse else chosen._dense
         result = np.zeros(right.shape, order="F")
         free = pins[:, self.free]
         result[:, self.free] = solve(values, free, np.where(free, 0.0, right[:, self.free]))

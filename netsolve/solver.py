@@ -8,8 +8,9 @@ pressures would lose the mass balance to rounding.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from concurrent.futures import Executor
+import os
+from collections.abc import Callable, Iterable
+from concurrent.futures import Executor, ThreadPoolExecutor
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -30,6 +31,9 @@ FLOW_TOLERANCE = 1e-9
 
 QUIET = 1e-7
 """Of the row's largest flow: the correction that a run with next to no energy left over may still ask for."""
+
+PATIENCE = 12
+"""Steps after which those of a large circuit, each of them dear, are mended too."""
 
 WORTH_DROPPING = 0.5
 """Share of rows that have settled at which the others are taken out to go on alone."""
@@ -60,15 +64,24 @@ class Solution:
 def solve(network: Network, *, executor: Executor | None = None, done: Callable[[int], None] | None = None) -> Solution:
     """Flows and pressures of every row, settled or not.
 
-    Rows are worked through in blocks, so that memory stays bounded; an `executor` (any of `concurrent.futures`' kind)
-    is dealt the blocks. `done` is called with the number of rows of each block that is finished.
+    Rows are worked through in blocks, so that memory stays bounded, by a thread for each processor (numpy works outside
+    Python's lock); an `executor` (any of `concurrent.futures`' kind) is dealt the blocks instead. `done` is called with
+    the number of rows of each block that is finished.
     """
     blocks = [np.arange(start, min(start + BLOCK, network.count)) for start in range(0, network.count, BLOCK)]
     if len(blocks) == 1 and executor is None:
         return _solve_block(network)
-    parts = (replace(network, rows=()).take(rows) for rows in blocks)
+    bare = replace(network, rows=())
+    if executor is not None:
+        return _gathered(executor.map(_solve_block, [bare.take(rows) for rows in blocks]), done)
+    with ThreadPoolExecutor(os.cpu_count()) as threads:
+        return _gathered(threads.map(lambda rows: _solve_block(bare.take(rows)), blocks), done)
+
+
+def _gathered(solutions: Iterable[Solution], done: Callable[[int], None] | None) -> Solution:
+    """The solutions of blocks as one."""
     solved = []
-    for solution in executor.map(_solve_block, list(parts)) if executor else map(_solve_block, parts):
+    for solution in solutions:
         solved.append(solution)
         if done is not None:
             done(len(solution.flow))
@@ -105,7 +118,8 @@ def _iterated(left: Solution, going: Ints, point: Point, schur: Schur, pins: np.
             kept = np.flatnonzero(~settled)
             going, point = going[kept], point.take(point.law.take(kept), kept)
         left.iterations[going] += ~left.settled[going]
-        point = stepped(schur, some_rows(pins, going), point, balanced=iteration > 0)
+        mend = not schur.sparse or iteration >= PATIENCE
+        point = stepped(schur, some_rows(pins, going), point, balanced=iteration > 0, mend=mend)
 
 
 def _by_softer_crests(left: Solution, law: Law, schur: Schur, pins: np.ndarray) -> None:

@@ -56,7 +56,7 @@ class Slot:
     name: str
     edges: tuple[int, ...]
     records: Sequence[Declared]
-    weights: Floats
+    weights: Sequence[float]
     sign: float = 1.0
 
 
@@ -127,6 +127,9 @@ def _kind(record: Declared) -> tuple[Any, ...]:
 
 
 def _split(slot: Slot) -> Iterable[tuple[tuple[Any, ...], Slot]]:
+    if len(slot.records) == 1:
+        yield _kind(slot.records[0]), slot
+        return
     by_identity = {id(record): record for record in slot.records}
     kinds = {key: _kind(record) for key, record in by_identity.items()}
     if len(set(kinds.values())) == 1:
@@ -136,7 +139,12 @@ def _split(slot: Slot) -> Iterable[tuple[tuple[Any, ...], Slot]]:
         mine = [kinds[id(record)] == kind for record in slot.records]
         stand_in = next(record for record, belongs in zip(slot.records, mine, strict=True) if belongs)
         records = [record if belongs else stand_in for record, belongs in zip(slot.records, mine, strict=True)]
-        yield kind, replace(slot, records=records, weights=slot.weights * np.array(mine))
+        yield (
+            kind,
+            replace(
+                slot, records=records, weights=[weight * own for weight, own in zip(slot.weights, mine, strict=True)]
+            ),
+        )
 
 
 def _stack(group: list[Slot]) -> Stack:
@@ -155,11 +163,7 @@ def _column(group: list[Slot], name: str, first: Any) -> Any:
     """One field over rows and slots: (slots,) where no row differs; words, tables and None stay as they are."""
     if not isinstance(first, float):
         return first
-    columns = []
-    for slot in group:
-        seen: dict[int, float] = {id(record): getattr(record, name) for record in slot.records}
-        columns.append([seen[id(record)] for record in slot.records])
-    return _squeezed(np.array(columns, dtype=float).T)
+    return _squeezed(np.array([[record.__dict__[name] for record in slot.records] for slot in group], dtype=float).T)
 
 
 def _squeezed(values: Floats) -> Floats:

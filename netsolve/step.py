@@ -22,6 +22,9 @@ from netsolve.stack import Floats, Ints, some_rows
 MISLED = 0.05
 """A tangent misleads where more than this share of its edge's imbalance is still there at the end of the step."""
 
+NEARLY, FIRST_NEARLY = 0.005, 0.02
+"""An edge is on its curve where no more than this share of its imbalance is left; in the first step, less will do."""
+
 TOO_FAR, TOO_SHORT = 1 / 3, 0.1
 """A length is good where the content's slope is below this share of what it was, or above minus this share."""
 
@@ -78,13 +81,16 @@ class Point:
         )
 
 
-def stepped(schur: Schur, pins: np.ndarray, point: Point, *, balanced: bool) -> Point:
-    """The point after one step; only where the flows are `balanced` is the step's length known."""
+def stepped(schur: Schur, pins: np.ndarray, point: Point, *, balanced: bool, mend: bool) -> Point:
+    """The point after one step; only where the flows are `balanced` is the step's length known.
+
+    A step is mended, at the cost of solving for it a second time, only where asked for.
+    """
     law = point.law
     step, rise = _tangent(schur, pins, point)
     end, slope = law.curves(point.flow + step)
     asked = law.drive(point.pressure + rise)
-    misled = _misled(point, step, asked, end)
+    misled = _misled(point, step, asked, end) if mend else np.zeros(step.shape, dtype=bool)
     rows = np.flatnonzero(misled.any(axis=1))
     if len(rows):
         some = point.take(law.take(rows), rows)
@@ -138,7 +144,8 @@ def _mended(
     `wanted` is the pressure asked of each edge, which of them are misled, and their drops at the tangent's end.
     """
     law, (step, rise), (asked, misled, end) = point.law, tangent, wanted
-    base = Point.at(law, _on_curve(point, step, asked, misled, end), point.pressure)
+    nearly = FIRST_NEARLY if not balanced else NEARLY
+    base = Point.at(law, _on_curve(point, step, asked, misled, end, nearly), point.pressure)
     other, raised = _tangent(schur, pins, base)
     other = base.flow + other - point.flow
     plain = _content_slope(law, step, point.drop, point.pressure + rise)
@@ -147,14 +154,14 @@ def _mended(
     return np.where(better, other, step), np.where(better, raised, rise)
 
 
-def _on_curve(point: Point, step: Floats, asked: Floats, misled: np.ndarray, end: Floats) -> Floats:
+def _on_curve(point: Point, step: Floats, asked: Floats, misled: np.ndarray, end: Floats, nearly: float) -> Floats:
     """For misled edges the flow at which their curve gives the pressure asked for, nearly; the others as they are.
 
     Sought along the step by secants and bisections in turn; further along where even its end falls short.
     """
     low, at_low = np.zeros_like(step), point.drop - asked
     high, at_high = np.ones_like(step), end - asked
-    sign, enough = np.sign(at_low), 0.2 * MISLED * np.abs(at_low)
+    sign, enough = np.sign(at_low), nearly * np.abs(at_low)
     beyond = misled & (at_high * sign > 0)
     high = np.where(beyond, LONGEST, high)
     sought = misled
@@ -162,7 +169,9 @@ def _on_curve(point: Point, step: Floats, asked: Floats, misled: np.ndarray, end
     for turn in range(MOST_TURNS):
         if turn:
             gap = at_low - at_high
-            share = np.full_like(step, 0.5) if turn % 2 else np.clip(at_low / np.where(gap == 0, 1.0, gap), 0.02, 0.98)
+            share = (
+                np.full_like(step, 0.5) if turn % 2 == 0 else np.clip(at_low / np.where(gap == 0, 1.0, gap), 0.02, 0.98)
+            )
             trial = np.where(beyond, high, low + (high - low) * share)
         value = point.law.drops(point.flow + np.where(misled, trial, 0.0) * step) - asked
         short, past = sought & (value * sign > 0), sought & (value * sign <= 0)
