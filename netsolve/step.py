@@ -19,10 +19,10 @@ from netsolve.law import Conductance, Law
 from netsolve.schur import Schur
 from netsolve.stack import Floats, Ints, some_rows
 
-MISLED = 0.05
+MISLED = 0.02
 """A tangent misleads where more than this share of its edge's imbalance is still there at the end of the step."""
 
-NEARLY, FIRST_NEARLY = 0.005, 0.02
+NEARLY, FIRST_NEARLY = 0.002, 0.02
 """An edge is on its curve where no more than this share of its imbalance is left; in the first step, less will do."""
 
 TOO_FAR, TOO_SHORT = 1 / 3, 0.1
