@@ -164,6 +164,11 @@ def margins(
     return _blaming(circuit, (), lambda: margins_of(circuit, conditions or circuit.conditions, changes or (AS_FOUND,)))
 
 
+def guarded(circuit: Circuit, run: Callable[[], Answer]) -> Answer:
+    """What a study of the circuit returns; CircuitError at the line that asks for a component that raises in it."""
+    return _blaming(circuit, (), run)
+
+
 def situations_of(
     circuit: Circuit, conditions: Sequence[str] | None, changes: Sequence[str] | None
 ) -> list[tuple[str, str]]:

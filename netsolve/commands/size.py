@@ -52,6 +52,7 @@ def command(
     circuit = loaded(file, registry_of(plugins))
     only = named(conditions, circuit.conditions, "condition"), named(changes, circuit.changes, "change")
     from netsolve.circuit import AS_FOUND
+    from netsolve.facade import guarded
     from netsolve.study.size import RESERVE, size, sized_settings, sizes_of, sizings_to_dict
     from netsolve.study.typed import paths_alone
     from netsolve.views.size_table import size_lines
@@ -61,7 +62,8 @@ def command(
     with quiet():
         sized, name = sized_settings(circuit, paths_alone("size", ", ".join(settings)))
         sizes = sizes_of(name, system)
-        found = size(circuit, sized, sizes, only[0] or circuit.conditions, only[1] or (AS_FOUND,), share)
+        wanted = only[0] or circuit.conditions, only[1] or (AS_FOUND,)
+        found = guarded(circuit, lambda: size(circuit, sized, sizes, *wanted, share))
     say(circuit.notes)
     if as_json:
         told = {"format": 1, "circuit": circuit.name, **sizings_to_dict(found, sized, share)}

@@ -111,13 +111,14 @@ def _check_options(varied: Sequence[str], wanted: str | None, goal: str | None, 
 
 def _swept(found: Sweep, system: str, files: Mapping[str, Path | None], *, as_json: bool) -> str:
     """The rows, where needs are crossed along the first axis of numbers, and what that looks like."""
+    from netsolve.facade import guarded
     from netsolve.study.crossings import crossings, needs_of
     from netsolve.views.chart import chart_lines, charts_of
     from netsolve.views.sweep_answers import crossing_lines, crossings_dict
     from netsolve.views.sweep_table import sweep_lines
 
     along = next((axis for axis in found.axes if axis.is_continuous and len(axis) > 1), None)
-    crossed = crossings(found, along, needs_of(found)) if along else []
+    crossed = guarded(found.circuit, lambda: crossings(found, along, needs_of(found)) if along else [])
     charts = charts_of(found, along, crossed, system) if along else []
     if csv_file := files.get("csv"):
         _write(csv_file, found.to_csv)
@@ -151,7 +152,7 @@ def _found(
     as_json: bool,
 ) -> str:
     """The values that give a flow."""
-    from netsolve.facade import situations_of
+    from netsolve.facade import guarded, situations_of
     from netsolve.study.asked import axis_to_search, goal_of, read_find
     from netsolve.study.find import find
     from netsolve.study.typed import telling
@@ -160,7 +161,7 @@ def _found(
     typed, situations, wish = read_find(wanted), situations_of(circuit, *only), goal_of(circuit, goal)
     axis = axis_to_search(circuit, typed, situations)
     with telling([typed]):
-        found = find(circuit, axis, wish, axes, situations)
+        found = guarded(circuit, lambda: find(circuit, axis, wish, axes, situations))
     if as_json:
         return json.dumps(
             {"format": 1, "circuit": circuit.name, "found": found_dict(axis, wish, found)}, allow_nan=False

@@ -65,7 +65,12 @@ class Hose(Component):
         "number", "number of easy 90 degree bends, radius three bores and more", default=0.0, at_least=0
     )
     kink_bore: float | None = quantity(
-        "length", "round hole of the same area as what a kink leaves open", shown="mm", default=None, above=0
+        "length",
+        "round hole of the same area as what a kink leaves open",
+        shown="mm",
+        default=None,
+        above=0,
+        worst=1e-4,
     )
     wire: bool | None = flag("whether a wire helix keeps it from collapsing under suction", default=None)
     vacuum_rating: float | None = quantity(

@@ -10,7 +10,7 @@ from netsolve.circuit import Circuit
 from netsolve.declare import Quantity
 from netsolve.problems import CircuitError
 from netsolve.stack import Floats
-from netsolve.study.settable import Settable, present, text_of
+from netsolve.study.settable import Settable, number_now, text_of
 
 POINTS = 121
 """Values that are tried before the answer is closed in upon."""
@@ -51,7 +51,7 @@ def search_values(
 
 def _present(circuit: Circuit, settings: Sequence[Settable], situation: tuple[str, str]) -> list[float]:
     row = circuit.row(*situation, {})
-    return [value for each in settings if isinstance(value := present(row, each.path), float)]
+    return [value for each in settings if (value := number_now(row, each)) is not None]
 
 
 def _range(spec: Quantity, least: float, most: float) -> tuple[float, float, bool] | None:

@@ -41,8 +41,8 @@ def axis_to_search(circuit: Circuit, typed: Typed, situations: Sequence[tuple[st
                 raise typed.refuse("bad-range", f"'{each.path}' is no number that could be found", help)
         values = _between(circuit, typed, settings) if typed.texts else search_values(circuit, settings, situations)
     if values is None:
-        ends = " .. ".join(units.examples(settings[0].kind)[:2])
-        help = f"say where to look: --find '{', '.join(typed.paths)} = {ends}'"
+        such = units.examples(settings[0].kind)[0]
+        help = f"say where: --find '{', '.join(typed.paths)} = LOW .. HIGH', each of them such as {such}"
         raise typed.refuse("bad-range", f"nothing says between what values of {settings[0].path} to look", help)
     numbers = tuple(values.tolist())
     return Axis({each.path: numbers for each in settings}, {each.path: each.kind for each in settings})

@@ -16,7 +16,7 @@ from netsolve.study.allowed import edge
 from netsolve.study.axes import Axis
 from netsolve.study.crossings import Crossing, Need, crossings, needs_of
 from netsolve.study.one_row import row_at
-from netsolve.study.settable import Settable, present, text_of
+from netsolve.study.settable import Settable, number_now, text_of
 from netsolve.study.sweep import Sweep, sweep
 from netsolve.written import keys
 
@@ -128,9 +128,9 @@ def _wearing(row: Row) -> Iterator[Settable]:
 
 def _margin(circuit: Circuit, situations: Sequence[tuple[str, str]], setting: Settable) -> Margin | None:
     """The margin of one parameter; None where it has no value, or is at its worst."""
-    now = present(circuit.row(*situations[0], {}), setting.path)
+    now = number_now(circuit.row(*situations[0], {}), setting)
     worst = setting.spec.worst if isinstance(setting.spec, Quantity) else None
-    if not isinstance(now, float) or worst is None:
+    if now is None or worst is None:
         return None
     worst = edge(circuit, [setting], situations[0], now, worst)
     if worst == now:

@@ -57,6 +57,15 @@ def present(row: Row, path: str) -> Any:
     return getattr(record, next(field for field, info in fields.items() if (info.alias or field) == parameter))
 
 
+def number_now(row: Row, setting: Settable) -> float | None:
+    """The number that a parameter is in a row; a hole that is left out, as of a kink, is as wide as the bore."""
+    now, name = present(row, setting.path), setting.path.partition(".")[0]
+    if now is None and setting.kind == "length" and name in row.parts:
+        component = row.parts[name].component
+        now = getattr(component, component.velocity_bore, None) if component.velocity_bore else None
+    return now if isinstance(now, float) else None
+
+
 def settable(circuit: Circuit, path: str) -> Settable | None:
     """The parameter at `name.parameter`, None where nothing is called so: the reader of settings then tells why."""
     name, _, parameter = (piece.strip() for piece in path.partition("."))

@@ -6,7 +6,7 @@ import pytest
 
 import netsolve
 from netsolve.study.one_row import row_at
-from tests.commands import CIRCUITS, POT_HAULER, Shell, written
+from tests.commands import CIRCUITS, POT_HAULER, Shell, edited, written
 
 HAULER = netsolve.load(POT_HAULER)
 HEAD = """
@@ -242,6 +242,65 @@ def test_what_is_wrong_with_the_question_is_told_at_its_place(shell, find, goal,
     assert (done.status, done.out) == (2, "")
     assert done.err.startswith(f"{place}: error[")
     assert message in done.err
+
+
+TOUCHY = '''"""A plugin."""
+import numpy as np
+
+from netsolve.plugin import Component, quantity
+
+
+class Touchy(Component):
+    """A part that cannot be worked out when it is narrow."""
+
+    bore: float = quantity("length", "inside diameter", above=0, sizes="hose", worst=1e-4)
+    sources = ("none: made up for the test",)
+
+    def pressure_drop(self, flow, water):
+        if np.min(self.bore) < 0.012:
+            raise RuntimeError("too narrow")
+        return flow * 1e7
+'''
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("sweep", "--find", "mesh screen.bore", "--for", "oil cooler = 3 gpm"),
+        ("sweep", "--vary", "mesh screen.bore = 10 mm, 20 mm"),
+        ("size", "mesh screen.bore"),
+        ("margin",),
+    ],
+)
+def test_a_plugin_that_fails_on_the_way_is_told_at_its_line(shell, tmp_path, words):
+    written(tmp_path, TOUCHY, "touchy.py")
+    file = written(tmp_path, edited("{type: strainer, cv: 8, mesh: 60, fitted: no}", "{type: touchy, bore: 16 mm}"))
+    done = shell(words[0], file, *words[1:], "--plugins", tmp_path)
+    assert (done.status, done.out) == (2, "")
+    assert "error[plugin-failed]: 'touchy' fails" in done.err
+    assert "too narrow" in done.err
+
+
+def test_where_nothing_bounds_the_search_it_is_asked_for(shell, tmp_path):
+    file = written(
+        tmp_path, edited("overboard: {type: discharge, height: 0.2 m", "overboard: {type: discharge, height: 0 m")
+    )
+    done = shell(
+        "sweep",
+        file,
+        "--find",
+        "raw-water pump.slip",
+        "--for",
+        "oil cooler = 3 gpm",
+        "--condition",
+        "full",
+        "--change",
+        "as found",
+    )
+    assert done.status == 0
+    unset = shell("sweep", POT_HAULER, "--find", "feed hose.vacuum_rating", "--for", "oil cooler = 3 gpm")
+    assert (unset.status, unset.out) == (2, "")
+    assert "LOW .. HIGH" in unset.err
 
 
 def test_half_a_question_is_refused(shell):

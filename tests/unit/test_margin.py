@@ -142,6 +142,17 @@ def test_tubes_are_plugged_only_as_far_as_one_is_open(tmp_path, shell):
     assert plugged["limit"] is None or plugged["limit"] < 24
 
 
+def test_a_hose_may_kink(shell):
+    """A kink that nobody wrote begins as wide as the hose."""
+    circuit = netsolve.load(POT_HAULER)
+    found = {each.part: each for each in netsolve.margin(circuit, conditions=["full"]) if each.parameter == "kink_bore"}
+    assert {"suction hose", "feed hose", "return hose"} == set(found)
+    feed = found["feed hose"]
+    assert (feed.now, feed.need) == (pytest.approx(0.625 * 0.0254), "oil cooler")
+    row = row_at(circuit, "full", "as found", {"feed hose.kink_bore": f"{feed.limit} m"})
+    assert row.part("oil cooler").flow == pytest.approx(row.part("oil cooler").min_flow, rel=1e-5)
+
+
 def test_a_change_has_margins_of_its_own(shell):
     told = shell("margin", POT_HAULER, "--change", "as found", "--change", "screen", "--json").json["margins"]
     assert {"mesh screen"} == {each["part"] for each in told if each["change"] == "screen"} - {
