@@ -72,7 +72,7 @@ def command(
 
     Several --vary are crossed, in every condition under every change.
     """
-    _check_options(varied, wanted, goal, [file for file in (csv_file, output) if file])
+    _check_options(varied, wanted, goal, csv_file, output)
     files = {"csv": csv_file} | ({output.suffix[1:].lower(): output} if output else {})
     registry = registry_of(plugins)
     circuit = loaded(file, registry)
@@ -96,17 +96,18 @@ def command(
         raise SystemExit(UNSETTLED)
 
 
-def _check_options(varied: Sequence[str], wanted: str | None, goal: str | None, files: Sequence[Path]) -> None:
+def _check_options(
+    varied: Sequence[str], wanted: str | None, goal: str | None, csv_file: Path | None, output: Path | None
+) -> None:
     """Refuse what does not go together."""
     if (wanted is None) != (goal is None):
         refuse("--find and --for go together", "write --find 'main.speed' --for 'oil cooler = 3 gpm'")
     if not varied and wanted is None:
         refuse("nothing is varied", "write for example --vary 'main.speed = 700 .. 2600 rpm, 7 points'")
-    if wanted is not None and files:
+    if wanted is not None and (csv_file or output):
         refuse("--csv and -o are for rows, and --find prints none", "use --json")
-    for file in files[-1:]:
-        if file.suffix.lower() not in (".csv", ".svg"):
-            refuse(f"'{file}' is neither .csv nor .svg", "write for example -o chart.svg")
+    if output is not None and output.suffix.lower() not in (".csv", ".svg"):
+        refuse(f"'{output}' is neither .csv nor .svg", "write for example -o chart.svg")
 
 
 def _swept(found: Sweep, system: str, files: Mapping[str, Path | None], *, as_json: bool) -> str:

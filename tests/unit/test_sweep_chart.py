@@ -132,7 +132,7 @@ def test_what_a_user_wrote_is_text(shell, tmp_path):
 
 
 def test_rows_may_be_written_by_o_too(shell, tmp_path):
-    by_o, by_csv = tmp_path / "a.csv", tmp_path / "b.csv"
+    by_o, by_csv = tmp_path / "a.csv", tmp_path / "b.txt"
     assert shell("sweep", POT_HAULER, *SPEEDS, *ONE, "-o", by_o).status == 0
     assert shell("sweep", POT_HAULER, *SPEEDS, *ONE, "--csv", by_csv).status == 0
     assert by_o.read_bytes() == by_csv.read_bytes()
