@@ -16,6 +16,9 @@ from netsolve.friction import Friction
 from netsolve.quadratic import Quadratic
 from netsolve.water import Array, Water
 
+CONTRACT = 1
+"""The version of this contract. A class says which it was written for by `contract`; one that says nothing, 1."""
+
 LEAK = 1e14
 """Pa s/m3: the resistance of a shut seat. One bar leaks 1e-9 m3/s through it, which counts as no flow."""
 

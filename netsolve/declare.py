@@ -7,9 +7,10 @@ unit checks, the error texts, the catalogue page and the editor schema.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any, dataclass_transform
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationInfo, field_validator, model_validator
+from pydantic import BaseModel, ConfigDict, Field, ValidationInfo, create_model, field_validator, model_validator
 from pydantic_core import PydanticUndefined
 
 from netsolve import units
@@ -30,6 +31,7 @@ __all__ = [
     "flag",
     "quantity",
     "table",
+    "with_values",
     "word",
 ]
 
@@ -85,6 +87,18 @@ def table(
 def _field(spec: Spec, default: Any, *, alias: str | None = None) -> Any:
     extra: dict[str, Any] = {"declared": spec}
     return Field(default=default, alias=alias, description=spec.doc, json_schema_extra=extra)
+
+
+def with_values(
+    model: type[Declared], values: Mapping[str, Any], *, name: str, module: str, hidden: tuple[str, ...] = ()
+) -> type[Any]:
+    """A model like another in which some fields have usual values, SI; `hidden` ones cannot be written any more."""
+    fields: dict[str, Any] = {}
+    for field, value in values.items():
+        spec = replace(declared(model)[field], hidden=field in hidden, assumed="")
+        info = model.model_fields[field]
+        fields[field] = (info.annotation, _field(spec, value, alias=info.alias))
+    return create_model(name, __base__=model, __module__=module, **fields)
 
 
 def _schema_of(schema: dict[str, Any], model: type[BaseModel]) -> None:

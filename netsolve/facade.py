@@ -212,7 +212,7 @@ def _blaming(circuit: Circuit, rules: Sequence[type[Any]], run: Callable[[], Ans
 
 
 def _plugin_problem(circuit: Circuit, rules: Sequence[type[Any]], error: BaseException) -> Problem | None:
-    from netsolve.registry import blame
+    from netsolve.blame import blame
 
     files = {frame.filename for frame in traceback.extract_tb(error.__traceback__)}
     theirs = tuple(_from_elsewhere(circuit, rules))

@@ -1,6 +1,6 @@
 """All that a component or a rule may import, in one line."""
 
-from netsolve.component import LEAK, NO_FLOW, Component, Crest, Joint, Opening
+from netsolve.component import CONTRACT, LEAK, NO_FLOW, Component, Crest, Joint, Opening
 from netsolve.curve import Curve, CurveFamily
 from netsolve.declare import flag, quantity, table, word
 from netsolve.fittings import (
@@ -53,8 +53,6 @@ from netsolve.quadratic import Quadratic, quadratic_k, quadratic_mouth, quadrati
 from netsolve.rule import End, Rule, SeenJoint, SeenPart, SeenPort, SeenRow, SeenRun, Spot, Walk
 from netsolve.units import show
 from netsolve.water import ATMOSPHERE, GRAVITY, Array, Water
-
-CONTRACT = 1
 
 __all__ = [
     "ATMOSPHERE",

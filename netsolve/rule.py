@@ -38,6 +38,7 @@ class Rule(Declared):
     severity: ClassVar[str] = "note"
     basis: ClassVar[str] = ""
     hazards: ClassVar[tuple[str, ...]] = ()
+    contract: ClassVar[int] = 1
 
     def __init_subclass__(cls, **more: Any) -> None:
         super().__init_subclass__(**more)

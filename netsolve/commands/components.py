@@ -25,16 +25,20 @@ if TYPE_CHECKING:
     help="What the part is like: 'bore=5/8 in'; may be repeated.",
 )
 @click.option("--curve", "flows", metavar="RANGE", help="The flows at which to show it: '0 .. 6 gpm, 7 points'.")
+@click.option("--origin", is_flag=True, help="Where each comes from, rules too, its version, and whether it loads.")
 @PLUGINS
 @JSON
 def command(
-    name: str | None, settings: Sequence[str], flows: str | None, plugins: Sequence[Path], as_json: bool
+    name: str | None, settings: Sequence[str], flows: str | None, origin: bool, plugins: Sequence[Path], as_json: bool
 ) -> None:
     """List the kinds of parts and joints, or print the page of one.
 
     With --set and --curve a table shows what a part takes at a few flows, in sea water.
     """
     registry = registry_of(plugins)
+    if origin:
+        click.echo(_origins(name, registry, as_json))
+        return
     alone = bool(settings) or flows is not None or as_json
     if name is None and alone:
         refuse("--set, --curve and --json are of one component", "netsolve components hose --curve '0 .. 6 gpm'")
@@ -48,6 +52,17 @@ def command(
     except PluginError as error:
         refuse(str(error), "mend the plugin")
     click.echo(text)
+
+
+def _origins(name: str | None, registry: Registry, as_json: bool) -> str:
+    """Where everything, or everything of one name, comes from."""
+    from netsolve.study.origins import origins
+    from netsolve.views.origins import origins_data, origins_text
+
+    found = origins(registry, name)
+    if not found:
+        refuse(f"no component or rule is called '{name}'", registry.suggest(name or ""))
+    return json.dumps(origins_data(found)) if as_json else origins_text(found)
 
 
 def _page(name: str | None, registry: Registry) -> str:

@@ -11,12 +11,12 @@ from pathlib import Path
 import numpy as np
 
 from netsolve import units
+from netsolve.blame import blame
 from netsolve.building import Builder, Subject
 from netsolve.complaints import Complaints
 from netsolve.component import Component, Joint, Opening
 from netsolve.declare import Flag, Quantity, Spec, Table, Word, declared
 from netsolve.problems import CircuitError, Problem, Span
-from netsolve.registry import blame
 from netsolve.shapes import Keys
 from netsolve.source import parse
 from netsolve.study.flow_range import flows_of, usual_flows

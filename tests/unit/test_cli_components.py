@@ -250,7 +250,7 @@ def test_a_plugin_has_a_place_in_the_catalogue_a_page_and_a_table(shell: Shell, 
 def test_a_plugin_that_fails_is_to_blame_and_still_has_its_page(shell: Shell, tmp_path: Path, body: str) -> None:
     written(tmp_path, PLUGIN.replace("{body}", body), "weir.py")
     told = refused(shell("components", "weir", "--plugins", tmp_path, "--set", "step=0.1 m"))
-    assert "error[plugin-failed]: 'weir' fails" in told
+    assert "error[plugin-failed]: 'Weir' fails" in told
     page = shell("components", "weir", "--plugins", tmp_path)
     assert page.status == 0
     assert "What the example takes" not in page.out

@@ -54,7 +54,9 @@ def folder(tmp_path: Path) -> Path:
     written(folder, BOX.format(name="GoodBox", drop="1e9 * flow * abs(flow) + 1e5 * flow"), "good_box.py")
     written(folder, BOX.format(name="RaisingBox", drop="1 / self.nothing"), "raising_box.py")
     written(folder, BOX.format(name="EmptyBox", drop="None"), "empty_box.py")
-    written(folder, BOX.format(name="NanBox", drop='flow * float("nan")'), "nan_box.py")
+    late = 'flow * (float("nan") if getattr(flow, "ndim", 0) == 2 else 1e5)'
+    written(folder, BOX.format(name="NanBox", drop=late), "nan_box.py")
+    written(folder, BOX.format(name="LateBox", drop=late.replace('float("nan")', "self.nothing")), "late_box.py")
     written(folder, "import a_module_that_there_is_not\n", "broken_box.py")
     return folder
 
@@ -107,16 +109,29 @@ def test_the_page_of_a_broken_plugin_says_why_there_is_none(shell: Shell, folder
 
 
 @pytest.mark.parametrize(
-    ("type", "fault"), [("raising_box", ", line 12: AttributeError: "), ("empty_box", "'empty_box' fails: TypeError: ")]
+    ("type", "fault"),
+    [
+        ("raising_box", "'RaisingBox' fails: {folder}/raising_box.py, line 12: AttributeError: "),
+        ("empty_box", "'EmptyBox' fails: {folder}/empty_box.py, line 11: pressure_drop gives nothing for an array"),
+    ],
 )
-def test_a_plugin_that_fails_while_solving_is_a_problem_at_its_part(
-    shell: Shell, folder: Path, type: str, fault: str
+@pytest.mark.parametrize("command", ["check", "solve"])
+def test_a_plugin_whose_law_fails_is_a_problem_at_its_part(
+    shell: Shell, folder: Path, command: str, type: str, fault: str
 ) -> None:
     file = with_box(folder, type)
+    done = shell(command, file, "--plugins", folder, "--json")
+    assert (done.status, done.out) == (2, "")
+    assert f"{file}:36:9: error[plugin-failed]: {fault.format(folder=folder)}" in done.err
+
+
+def test_a_plugin_that_fails_only_while_solving_is_a_problem_at_its_part(shell: Shell, folder: Path) -> None:
+    file = with_box(folder, "late_box")
+    assert shell("check", file, "--plugins", folder).status == 0
     done = shell("solve", file, "--plugins", folder, "--json")
     assert (done.status, done.out) == (2, "")
-    assert f"{file}:36:9: error[plugin-failed]: '{type}' fails: " in done.err
-    assert fault in done.err
+    told = f"'late_box' fails: {folder / 'late_box.py'}, line 12: AttributeError: "
+    assert f"{file}:36:9: error[plugin-failed]: {told}" in done.err
 
 
 def test_a_plugin_whose_curve_is_no_number_gives_no_answer_but_no_crash(shell: Shell, folder: Path) -> None:

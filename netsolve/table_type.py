@@ -1,0 +1,148 @@
+"""A type without Python: a CSV file of measured points, below lines that say what it is and where it is from.
+
+    # about: Keel cooler of two 19 mm tubes, 1.2 m long
+    # source: own readings, gauges at both ends, May 2024
+    # bore: 19 mm
+    flow L/min, drop kPa
+    10, 1.2
+    20, 4.4
+
+`type` says which component the points are of; without it a drop makes a measured_loss and a head a centrifugal_pump.
+Every other line gives a parameter of that component its usual value.
+"""
+
+from __future__ import annotations
+
+import re
+import sys
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from types import ModuleType
+from typing import Any
+
+from pydantic_core import PydanticCustomError
+
+from netsolve import csv_table
+from netsolve.component import Component
+from netsolve.csv_table import CsvError
+from netsolve.declare import Declared, Reading, Table, declared, with_values
+from netsolve.entries import module_name
+from netsolve.promises import ROLES
+
+_LINE = re.compile(r"#\s*(\w+)\s*:\s*(.+?)\s*$")
+_OURS = ("about", "source", "type", "roles", "gallon", "note", "version")
+_USUAL = {"drop": "measured_loss", "head": "centrifugal_pump"}
+
+
+@dataclass(frozen=True)
+class Heading:
+    """What the lines above a table say: each key with its texts, in order."""
+
+    lines: Mapping[str, tuple[str, ...]]
+
+    def one(self, key: str, usual: str = "") -> str:
+        """The last text of a key."""
+        return self.lines.get(key, (usual,))[-1]
+
+
+def type_of(file: Path, name: str, component: Callable[[str], type[Any]]) -> type[Component]:
+    """The class that a file describes; `component` gives that of a type. ValueError, CsvError with what is wrong."""
+    sheet = csv_table.read(file.name, file.parent)
+    heading = Heading(dict(_heading(file)))
+    base = component(_base(heading, sheet.columns))
+    field, spec = _curve(base, heading)
+    reading = Reading(gallon=heading.one("gallon", "us"), folder=file.parent)
+    values: dict[str, Any] = {field: _read(spec, field, file.name, reading)}
+    for key, text in _parameters(heading, base).items():
+        values[key] = _read(declared(base)[key], key, text[-1], reading)
+    made = with_values(base, values, name=_class_name(name), module=module_name(file), hidden=(field,))
+    made.__doc__ = f"{heading.one('about')}\n\n{_law(base)}"
+    made.sources = heading.lines["source"]
+    made.roles = _roles(heading) or base.roles
+    _known_to_python(made)
+    _refuse_what_cannot_be(made)
+    return made
+
+
+def _heading(file: Path) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """The lines above the table that say something; about and source must be among them."""
+    said: dict[str, tuple[str, ...]] = {}
+    for line in file.read_text(encoding="utf-8-sig").splitlines():
+        if line.strip() and not line.lstrip().startswith("#"):
+            break
+        if found := _LINE.match(line.strip()):
+            said[found[1]] = (*said.get(found[1], ()), found[2])
+    for key, example in (("about", "what it is, in a sentence"), ("source", "whose data sheet or readings, and when")):
+        if key not in said:
+            raise ValueError(f"it does not say its {key}: begin the file with '# {key}: {example}'")
+    yield from said.items()
+
+
+def _base(heading: Heading, columns: tuple[str, ...]) -> str:
+    if "type" in heading.lines:
+        return heading.one("type")
+    for column, type in _USUAL.items():
+        if column in columns:
+            return type
+    raise ValueError(f"its columns are {', '.join(columns)}: head them 'flow L/min, drop kPa', or say its type")
+
+
+def _curve(base: type[Any], heading: Heading) -> tuple[str, Table]:
+    """The field of a component that holds points, and its declaration."""
+    for name, spec in declared(base).items():
+        if isinstance(spec, Table) and issubclass(base, Component):
+            return name, spec
+    raise ValueError(f"its type '{heading.one('type')}' takes no points: say '# type: measured_loss'")
+
+
+def _parameters(heading: Heading, base: type[Any]) -> Mapping[str, tuple[str, ...]]:
+    known = {name for name, spec in declared(base).items() if not spec.hidden}
+    given = {key: text for key, text in heading.lines.items() if key not in _OURS}
+    for key in given:
+        if key not in known:
+            raise ValueError(f"it says '# {key}:', which is none of {', '.join([*_OURS, *sorted(known)])}")
+    return given
+
+
+def _read(spec: Any, key: str, text: str, reading: Reading) -> Any:
+    try:
+        return spec.read(text, reading)
+    except PydanticCustomError as error:
+        context = error.context or {}
+        if at := context.get("at"):
+            raise CsvError(error.type, context["message"], context.get("help", ""), at) from None
+        raise ValueError(
+            f"its {key}: {context.get('message', error)}; {context.get('help', '')}".rstrip("; ")
+        ) from None
+
+
+def _class_name(name: str) -> str:
+    return "".join(word.title() for word in name.split("_"))
+
+
+def _law(base: type[Any]) -> str:
+    return (base.__doc__ or "").partition("\n\n")[2].strip()
+
+
+def _roles(heading: Heading) -> tuple[str, ...]:
+    roles = tuple(role.strip() for role in heading.one("roles").split(",") if role.strip())
+    for role in roles:
+        if role not in ROLES:
+            raise ValueError(f"it has the role '{role}', which no rule knows: take some of {', '.join(ROLES)}")
+    return roles
+
+
+def _known_to_python(made: type[Any]) -> None:
+    """A module that holds the class, so that rows can be dealt to other processes."""
+    module = ModuleType(made.__module__)
+    setattr(module, made.__name__, made)
+    sys.modules[made.__module__] = module
+
+
+def _refuse_what_cannot_be(made: type[Declared]) -> None:
+    """Where nothing more must be written for it, the part is made once, and what it objects to is told."""
+    if any(field.is_required() for field in made.model_fields.values()):
+        return
+    for sentence in made().check():  # type: ignore[attr-defined]
+        raise ValueError(sentence)
