@@ -18,7 +18,7 @@ _FASTEST = 4.0  # m/s in the bore, up to which the flows of the sweep go
 _LARGEST = 2e-3  # m3/s, where there is no bore
 
 
-def sweep(part: Any, bore: str, count: int = 10001) -> Floats:
+def sweep(part: Any, bore: str, count: int) -> Floats:
     """Flows in both directions: evenly to the largest, and by decades down to a billionth of it, and none."""
     width = getattr(part, bore, None) if bore else None
     largest = _LARGEST if width is None else _FASTEST * np.pi / 4 * width**2
@@ -127,7 +127,7 @@ def steep(
     name: str, of: str, law: Callable[[Floats], Floats], flows: Floats, slopes: Floats, sense: float = 1.0
 ) -> Iterator[str]:
     """The slope lies between the chords to both sides, which differ only where the law has a kink."""
-    step = 1e-5 * np.maximum(np.abs(flows), 1e-7 * flows[-1])
+    step = np.maximum(1e-5 * np.abs(flows), 2e-12)  # not finer than the differences that stand in for a slope
     middle, before, after = (sense * law(at) for at in (flows, flows - step, flows + step))
     left, right = (middle - before) / step, (after - middle) / step
     size = np.maximum(np.abs(before), np.abs(after))

@@ -21,16 +21,16 @@ _ATTEMPTS = 40
 _FEW = 0.5  # decades to both sides of a usual value, where the declaration sets no bounds
 
 
-def drawn(kind: type[Component] | type[Joint], count: int = 16) -> list[Any]:
+def drawn(kind: type[Component] | type[Joint], count: int = 32) -> list[Any]:
     """Parts or joints of a class, the same ones each time; AssertionError where the declaration allows none."""
     rng = np.random.default_rng(0)
     found: list[Any] = []
     said = ""
-    for attempt in range(_ATTEMPTS * count):
+    for _ in range(_ATTEMPTS * count):
         if len(found) == count:
             break
         try:
-            record = kind.model_validate(_values(kind, rng, attempt))
+            record = kind.model_validate(_values(kind, rng))
         except ValidationError as error:
             said = str(error.errors(include_url=False)[0]["msg"])
             continue
@@ -46,9 +46,9 @@ def drawn(kind: type[Component] | type[Joint], count: int = 16) -> list[Any]:
     return found
 
 
-def _values(kind: type[Any], rng: np.random.Generator, attempt: int) -> Mapping[str, Any]:
+def _values(kind: type[Any], rng: np.random.Generator) -> Mapping[str, Any]:
     values = {}
-    for turn, (name, spec) in enumerate(declared(kind).items()):
+    for name, spec in declared(kind).items():
         info = kind.model_fields[name]
         driven = isinstance(spec, Quantity) and bool(spec.engine)
         if not info.is_required() and not driven and rng.random() < 0.5:
@@ -56,15 +56,15 @@ def _values(kind: type[Any], rng: np.random.Generator, attempt: int) -> Mapping[
         if isinstance(spec, Table) and not spec.example:
             continue
         key = info.alias or name
-        values[key] = _value(spec, info.default, rng, attempt + turn)
+        values[key] = _value(spec, info.default, rng)
     return values
 
 
-def _value(spec: Spec, default: Any, rng: np.random.Generator, turn: int) -> Any:
+def _value(spec: Spec, default: Any, rng: np.random.Generator) -> Any:
     if isinstance(spec, Word):
-        return spec.choices[turn % len(spec.choices)]
+        return str(rng.choice(spec.choices))
     if isinstance(spec, Flag):
-        return bool(turn % 2)
+        return bool(rng.integers(2))
     if isinstance(spec, Table):
         return plain(parse(f"points: {spec.example}").entries[0][1])
     return _number(spec, default, rng)
