@@ -126,16 +126,28 @@ def jumps(law: Callable[[Floats], Floats], flows: Floats, values: Floats) -> Ite
 def steep(
     name: str, of: str, law: Callable[[Floats], Floats], flows: Floats, slopes: Floats, sense: float = 1.0
 ) -> Iterator[str]:
-    """The slope lies between the chords to both sides, which differ only where the law has a kink."""
-    step = np.maximum(1e-5 * np.abs(flows), 2e-12)  # not finer than the differences that stand in for a slope
-    middle, before, after = (sense * law(at) for at in (flows, flows - step, flows + step))
-    left, right = (middle - before) / step, (after - middle) / step
-    size = np.maximum(np.abs(before), np.abs(after))
-    slack = 2e-5 * np.maximum(np.abs(left), np.abs(right)) + ROUNDING * size / step
+    """The slope lies between the chords to both sides, which differ only where the law has a kink.
+
+    Short chords, or such as the differences have that stand in for a slope: those look across a kink nearby.
+    """
+    step = 1e-5 * np.maximum(np.abs(flows), 1e-7 * flows[-1])
+    left, right, slack = _chords(law, flows, step, sense)
     wrong = (slopes < np.minimum(left, right) - slack) | (slopes > np.maximum(left, right) + slack)
+    wide_left, wide_right, slack = _chords(law, flows, np.maximum(step, 2e-12), sense)
+    wrong &= (slopes < np.minimum(wide_left, wide_right) - slack) | (slopes > np.maximum(wide_left, wide_right) + slack)
     if wrong.any():
         at = np.flatnonzero(wrong)[0]
         yield (
             f"{name} is {slopes[at]:.6g} Pa s/m3 at {flows[at]:.3g} m3/s, the curve's is "
             f"{0.5 * (left[at] + right[at]):.6g}: differentiate {of}, or leave {name} out"
         )
+
+
+def _chords(
+    law: Callable[[Floats], Floats], flows: Floats, step: Floats, sense: float
+) -> tuple[Floats, Floats, Floats]:
+    """The slopes of the chords to the left and to the right, and how far rounding may put a slope beyond them."""
+    middle, before, after = (sense * law(at) for at in (flows, flows - step, flows + step))
+    left, right = (middle - before) / step, (after - middle) / step
+    size = np.maximum(np.abs(before), np.abs(after))
+    return left, right, 2e-5 * np.maximum(np.abs(left), np.abs(right)) + ROUNDING * size / step
