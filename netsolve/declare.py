@@ -84,21 +84,33 @@ def table(
     return _field(Table(doc + file, columns, by, example=example, hidden=hidden), default)
 
 
-def _field(spec: Spec, default: Any, *, alias: str | None = None) -> Any:
+def _field(spec: Spec, default: Any, *, alias: str | None = None, read_again: bool = False) -> Any:
     extra: dict[str, Any] = {"declared": spec}
-    return Field(default=default, alias=alias, description=spec.doc, json_schema_extra=extra)
+    return Field(
+        default=default, alias=alias, description=spec.doc, json_schema_extra=extra, validate_default=read_again or None
+    )
 
 
 def with_values(
     model: type[Declared], values: Mapping[str, Any], *, name: str, module: str, hidden: tuple[str, ...] = ()
 ) -> type[Any]:
-    """A model like another in which some fields have usual values, SI; `hidden` ones cannot be written any more."""
+    """A model like another in which some fields have usual values, SI; `hidden` ones cannot be written any more.
+
+    Those of hidden fields may be texts too: they are read each time, as heads are by the density of the water.
+    """
     fields: dict[str, Any] = {}
     for field, value in values.items():
-        spec = replace(declared(model)[field], hidden=field in hidden, assumed="")
+        spec = replace(
+            declared(model)[field], hidden=field in hidden, assumed="", **_no_example(declared(model)[field])
+        )
         info = model.model_fields[field]
-        fields[field] = (info.annotation, _field(spec, value, alias=info.alias))
+        fields[field] = (info.annotation, _field(spec, value, alias=info.alias, read_again=field in hidden))
     return create_model(name, __base__=model, __module__=module, **fields)
+
+
+def _no_example(spec: Spec) -> dict[str, Any]:
+    """What has a usual value need not stand in the catalogue's example."""
+    return {"example": ""} if isinstance(spec, Quantity | Table) else {}
 
 
 def _schema_of(schema: dict[str, Any], model: type[BaseModel]) -> None:

@@ -95,6 +95,10 @@ class Registry:
             raise PluginError(f"'{entry.name}' from {entry.origin}: {told}") from error
         except (ValueError, OSError, ImportError) as error:
             raise PluginError(f"'{entry.name}' from {entry.origin}: {error}") from error
+        except PluginError:
+            raise
+        except Exception as error:  # the component that the points are of may be a plugin too
+            raise PluginError(blame(f"'{entry.name}' cannot be made", error, entry.file)) from error
 
     def rules(self) -> tuple[type[Any], ...]:
         """The classes of every rule, by name; PluginError where one cannot be used."""

@@ -183,7 +183,7 @@ class Table:
             sheet = csv_table.read(name, reading.folder)
         except csv_table.CsvError as error:
             raise fault(error.code, error.message, error.help, at=error.at) from None
-        if not set(self.columns) <= set(sheet.columns) <= set(self._kinds()):
+        if not set(self.columns) <= set(sheet.columns) <= set(self.kinds()):
             wanted = f"the columns {' and '.join(self.columns)} are wanted, not {' and '.join(sheet.columns)}"
             raise fault("bad-header", wanted, f"begin the file with {self.header()}", at=sheet.place())
         try:
@@ -204,7 +204,7 @@ class Table:
             raise fault("bad-table", str(error), "correct the points") from None
 
     def _point(self, index: int, point: Any, names: Iterable[str], reading: Reading) -> tuple[float, ...]:
-        kinds = {name: kind for name, kind in self._kinds().items() if name in names}
+        kinds = {name: kind for name, kind in self.kinds().items() if name in names}
         if not isinstance(point, Mapping) or set(point) != set(kinds):
             wanted = f"a point with {' and '.join(kinds)} is wanted"
             raise fault("bad-point", wanted, f"for example {self._example()}", index=index)
@@ -216,7 +216,7 @@ class Table:
                 raise fault(error.type, **{**(error.context or {}), "index": index, "column": name}) from None
         return tuple(values)
 
-    def _kinds(self) -> dict[str, str]:
+    def kinds(self) -> dict[str, str]:
         """Every column that there may be, the one that may be left out last."""
         return {**self.columns, **({} if self.by is None else dict([self.by]))}
 
@@ -230,7 +230,7 @@ class Table:
 
     def schema(self) -> dict[str, Any]:
         """The JSON Schema of the written value, for editors."""
-        point = {name: Quantity(kind, name).schema() for name, kind in self._kinds().items()}
+        point = {name: Quantity(kind, name).schema() for name, kind in self.kinds().items()}
         required = list(self.columns)
         item = {"type": "object", "properties": point, "required": required, "additionalProperties": False}
         points = {"type": "array", "items": item, "minItems": 2}

@@ -23,15 +23,18 @@ from typing import Any
 
 from pydantic_core import PydanticCustomError
 
-from netsolve import csv_table
+from netsolve import csv_table, units
 from netsolve.component import Component
 from netsolve.csv_table import CsvError
-from netsolve.declare import Declared, Reading, Table, declared, with_values
+from netsolve.declare import Declared, Quantity, Reading, Table, declared, with_values
 from netsolve.entries import module_name
 from netsolve.promises import ROLES
 
 _LINE = re.compile(r"#\s*(\w+)\s*:\s*(.+?)\s*$")
 _OURS = ("about", "source", "type", "roles", "gallon", "note", "version")
+FRESH = 1000.0
+"""kg/m3: by this the heads of a table are read where it is only looked at."""
+
 _USUAL = {"drop": "measured_loss", "head": "centrifugal_pump"}
 
 
@@ -52,8 +55,9 @@ def type_of(file: Path, name: str, component: Callable[[str], type[Any]]) -> typ
     heading = Heading(dict(_heading(file)))
     base = component(_base(heading, sheet.columns))
     field, spec = _curve(base, heading)
-    reading = Reading(gallon=heading.one("gallon", "us"), folder=file.parent)
-    values: dict[str, Any] = {field: _read(spec, field, file.name, reading)}
+    reading = Reading(gallon=heading.one("gallon", "us"), density=FRESH, folder=file.parent)
+    _read(spec, field, file.name, reading)  # tells of whatever is wrong with the points
+    values: dict[str, Any] = {field: _in_si(sheet, spec, reading), **dict.fromkeys(_other_ways(base, field))}
     for key, text in _parameters(heading, base).items():
         values[key] = _read(declared(base)[key], key, text[-1], reading)
     made = with_values(base, values, name=_class_name(name), module=module_name(file), hidden=(field,))
@@ -96,6 +100,14 @@ def _curve(base: type[Any], heading: Heading) -> tuple[str, Table]:
     raise ValueError(f"its type '{heading.one('type')}' takes no points: say '# type: measured_loss'")
 
 
+def _other_ways(base: type[Any], field: str) -> Iterator[str]:
+    """Parameters that would say by one or two numbers what the points say."""
+    for name, spec in declared(base).items():
+        is_way = isinstance(spec, Quantity) and bool(spec.example) and name != field
+        if is_way and not spec.assumed and base.model_fields[name].default is None:
+            yield name
+
+
 def _parameters(heading: Heading, base: type[Any]) -> Mapping[str, tuple[str, ...]]:
     known = {name for name, spec in declared(base).items() if not spec.hidden}
     given = {key: text for key, text in heading.lines.items() if key not in _OURS}
@@ -115,6 +127,21 @@ def _read(spec: Any, key: str, text: str, reading: Reading) -> Any:
         raise ValueError(
             f"its {key}: {context.get('message', error)}; {context.get('help', '')}".rstrip("; ")
         ) from None
+
+
+def _in_si(sheet: csv_table.Sheet, spec: Table, reading: Reading) -> list[dict[str, str]]:
+    """The points as texts in SI; a head in metres stays one, for it is a pressure by the water of the circuit."""
+    return [
+        {column: _text_in_si(text, spec.kinds()[column], reading) for column, text in point.items()}
+        for point in sheet.points
+    ]
+
+
+def _text_in_si(text: str, kind: str, reading: Reading) -> str:
+    try:
+        return units.written(units.read(text, kind, gallon=reading.gallon).value, kind)
+    except units.UnitError:
+        return text
 
 
 def _class_name(name: str) -> str:
@@ -144,5 +171,5 @@ def _refuse_what_cannot_be(made: type[Declared]) -> None:
     """Where nothing more must be written for it, the part is made once, and what it objects to is told."""
     if any(field.is_required() for field in made.model_fields.values()):
         return
-    for sentence in made().check():  # type: ignore[attr-defined]
+    for sentence in made.model_validate({}, context=Reading(density=FRESH)).check():  # type: ignore[attr-defined]
         raise ValueError(sentence)

@@ -30,7 +30,7 @@ def drawn(kind: type[Component] | type[Joint], count: int = 32) -> list[Any]:
         if len(found) == count:
             break
         try:
-            record = kind.model_validate(_values(kind, rng))
+            record = kind.model_validate(_values(kind, rng), context=_READING)
         except ValidationError as error:
             said = str(error.errors(include_url=False)[0]["msg"])
             continue

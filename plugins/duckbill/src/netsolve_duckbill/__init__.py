@@ -1,0 +1,1 @@
+"""Duckbill check valves for netsolve."""
