@@ -17,11 +17,12 @@ from netsolve.testing.curves import Floats, curve, sweep
 from netsolve.testing.joints import joint
 from netsolve.testing.loads import plugin
 from netsolve.testing.ranges import drawn
+from netsolve.testing.rules import check_rule
 from netsolve.testing.solving import solved
 from netsolve.testing.stacks import Laws, stackable, stacked
 from netsolve.water import Array, Water, sea_water
 
-__all__ = ["ROLES", "check_component", "plugin", "solved"]
+__all__ = ["ROLES", "check_component", "check_rule", "plugin", "solved"]
 
 Record = Component | Joint
 

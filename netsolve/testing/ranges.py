@@ -67,10 +67,10 @@ def _value(spec: Spec, default: Any, rng: np.random.Generator) -> Any:
         return bool(rng.integers(2))
     if isinstance(spec, Table):
         return plain(parse(f"points: {spec.example}").entries[0][1])
-    return _number(spec, default, rng)
+    return number(spec, default, rng)
 
 
-def _number(spec: Quantity, default: Any, rng: np.random.Generator) -> float:
+def number(spec: Quantity, default: Any, rng: np.random.Generator) -> float:
     """A value within the bounds; where one is missing, near what is usual. Whole half of the time for a count."""
     low, high = _first(spec.at_least, spec.above), _first(spec.at_most, spec.below)
     if low is not None and high is not None:
