@@ -13,9 +13,8 @@ _HERE = "HERE"
 
 def fault(name: str) -> tuple[str, str]:
     """What is wrong with the name of a component, and what to type; nothing where it will do."""
-    likely = (
-        re.sub(r"\W+", "_", re.sub(r"(?<=[a-z0-9])(?=[A-Z])", "_", name.strip()), flags=re.ASCII).strip("_").lower()
-    )
+    parted = re.sub(r"(?<=[a-z0-9])(?=[A-Z])", "_", name.strip())  # KeelCooler
+    likely = re.sub(r"[\W_]+", "_", parted, flags=re.ASCII).strip("_").lower()
     usable = re.fullmatch(r"[a-z][a-z0-9]*(_[a-z0-9]+)*", name) is not None
     if usable and not keyword.iskeyword(name) and not name.startswith("test_"):
         return "", ""

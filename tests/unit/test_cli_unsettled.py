@@ -16,13 +16,13 @@ from netsolve.plugin import Component, quantity
 
 
 class Riddle(Component):
-    """A part whose loss is no number when it is narrow, so that such a row cannot settle."""
+    """A part whose loss, when rows are solved, is no number where it is narrow, so that such a row cannot settle."""
 
     bore: float = quantity("length", "inside diameter", above=0)
     sources = ("none: made up for the test",)
 
     def pressure_drop(self, flow, water):
-        return flow * np.where(np.asarray(self.bore) < 0.012, np.nan, 1e7)
+        return flow * np.where((np.asarray(self.bore) < 0.012) & (np.ndim(flow) == 2), np.nan, 1e7)
 '''
 
 ROWS = 15
