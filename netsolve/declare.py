@@ -50,19 +50,25 @@ def quantity(kind: str, doc: str, *, default: Any = REQUIRED, **more: Any) -> An
     that leaves this one without effect where it is given;
     `alias` the one key under which it is written, where the field cannot bear that name; `example` what the
     catalogue writes for it, which puts a field that may be left out into the catalogue's example.
+
+    A text without the right unit, or a value out of bounds, is told at its place in the file; where the class is called
+    it raises pydantic's ValidationError. Numbers are taken as SI.
     """
     return _field(Quantity(kind, doc, **more), default, alias=more.get("alias"))
 
 
 def word(doc: str, *choices: str, default: Any = REQUIRED, assumed: str = "", hidden: bool = False) -> Any:
-    """A field that holds one of a few words."""
+    """A field that holds one of a few words, compared without case; another is told with the nearest."""
     return _field(Word(doc, choices, assumed, hidden), default)
 
 
 def flag(
     doc: str, *, default: Any = REQUIRED, assumed: str = "", hidden: bool = False, worst: bool | None = None
 ) -> Any:
-    """A field that holds yes or no; `worst` is the answer that would be a fault, as of a part fitted backwards."""
+    """A field that holds yes or no: `yes`, `no`, `true` or `false` in a file, a bool inside.
+
+    `worst` is the answer that would be a fault, as of a part fitted backwards.
+    """
     return _field(Flag(doc, assumed, hidden, worst), default)
 
 

@@ -38,6 +38,7 @@ MATERIALS: Mapping[str, Material] = {
 """Materials by the word that a circuit file uses."""
 
 MATERIAL_NAMES = tuple(MATERIALS)
+"""The materials that `roughness_of` knows, for a `word()` that offers them."""
 
 
 def roughness_of(material: str) -> float:

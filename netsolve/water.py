@@ -9,6 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 Array: TypeAlias = npt.NDArray[np.float64] | float
+"""A float, or an array (parts,) or (rows, parts) of them, in SI: what laws take and give."""
 
 GRAVITY = 9.80665
 """Standard gravity, m/s2 (3rd CGPM, 1901; by definition)."""
