@@ -12,8 +12,11 @@ from netsolve.declare import Quantity, Spec, Table, Word, declared
 from netsolve.rule import SEVERITIES, Rule
 from netsolve.spellings import KINDS
 
-ROLES = ("shut_off", "strainer", "cooler", "pump", "one_way", "vent", "restrictor", "flow_alarm")
-"""What a component may be to the rules."""
+ROLES = (
+    "shut_off", "multi_turn", "strainer", "cooler", "pump", "centrifugal", "one_way", "vent", "restrictor", "hose",
+    "flow_alarm", "inlet", "outlet", "exhaust", "surface",
+)  # fmt: skip
+"""What a component or a joint may be to the rules."""
 
 RESERVED = (
     "type", "note", "fitted", "count", "min_flow", "max_flow",
@@ -59,7 +62,7 @@ def _of_part_or_joint(kind: type[Component] | type[Joint]) -> Iterator[str]:
         yield "names no sources: say which handbook and table its law is from, or 'common practice, no source'"
     for role in kind.roles:
         if role not in ROLES:
-            yield f"has the role '{role}', which no rule knows: take some of {', '.join(ROLES)}"
+            yield f"has the role '{role}', which no rule knows: {near(role, ROLES)}"
     yield from _ports(kind)
     if issubclass(kind, Component) and kind.velocity_bore:
         bore = declared(kind).get(kind.velocity_bore)
@@ -146,12 +149,13 @@ def _parameter(name: str, spec: Spec) -> Iterator[str]:
 
 def _kind(name: str, kind: str) -> Iterator[str]:
     if kind not in KINDS:
-        yield f"its '{name}' is of the kind '{kind}', which there is not: {_near(kind, KINDS)}"
+        yield f"its '{name}' is of the kind '{kind}', which there is not: {near(kind, KINDS)}"
 
 
-def _near(text: str, names: Iterable[str]) -> str:
-    near = get_close_matches(text, list(names), 1)
-    return f"did you mean '{near[0]}'?" if near else f"take one of {', '.join(sorted(names))}"
+def near(text: str, names: Iterable[str]) -> str:
+    """What to write instead of a word that there is not."""
+    found = get_close_matches(text, list(names), 1)
+    return f"did you mean '{found[0]}'?" if found else f"take one of {', '.join(sorted(names))}"
 
 
 def _within(spec: Quantity, value: float) -> bool:

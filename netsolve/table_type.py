@@ -28,7 +28,7 @@ from netsolve.component import Component
 from netsolve.csv_table import CsvError
 from netsolve.declare import Declared, Quantity, Reading, Table, declared, with_values
 from netsolve.entries import module_name
-from netsolve.promises import ROLES
+from netsolve.promises import ROLES, near
 
 _LINE = re.compile(r"#\s*(\w+)\s*:\s*(.+?)\s*$")
 _OURS = ("about", "source", "type", "roles", "gallon", "note", "version")
@@ -156,7 +156,7 @@ def _roles(heading: Heading) -> tuple[str, ...]:
     roles = tuple(role.strip() for role in heading.one("roles").split(",") if role.strip())
     for role in roles:
         if role not in ROLES:
-            raise ValueError(f"it has the role '{role}', which no rule knows: take some of {', '.join(ROLES)}")
+            raise ValueError(f"it has the role '{role}', which no rule knows: {near(role, ROLES)}")
     return roles
 
 

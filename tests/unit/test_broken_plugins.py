@@ -177,9 +177,8 @@ ABOUT_THE_CLASS = {
         "its 'bore' has the worst value 0, which it may not take: give one within its bounds",
     ),
     "a role that no rule knows": (
-        ('    sources = ("invented', '    roles = ("weir",)\n    sources = ("invented'),
-        "has the role 'weir', which no rule knows: take some of shut_off, strainer, cooler, pump, one_way, vent, "
-        "restrictor, flow_alarm",
+        ('    sources = ("invented', '    roles = ("colder",)\n    sources = ("invented'),
+        "has the role 'colder', which no rule knows: did you mean 'cooler'?",
     ),
     "another class name": (
         ("class WeirBox(", "class Box("),

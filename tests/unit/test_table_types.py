@@ -82,7 +82,10 @@ FAULTS = {
     ),
     "an unknown type": (HEAD + "# type: messured\n" + POINTS, ": its type 'messured' is none: 'netsolve components' "),
     "a type without points": (HEAD + "# type: loss\n" + POINTS, ": its type 'loss' takes no points: say '# type: meas"),
-    "an unknown role": (HEAD + "# roles: fridge\n" + POINTS, ": it has the role 'fridge', which no rule knows: take "),
+    "an unknown role": (
+        HEAD + "# roles: fridge\n" + POINTS,
+        ": it has the role 'fridge', which no rule knows: take one of",
+    ),
     "a value without unit": (
         HEAD + "# bore: 19\n" + POINTS,
         ": its bore: a length is wanted, '19' has no unit; write 19 mm or 19 in",
