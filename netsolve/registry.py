@@ -132,7 +132,7 @@ class Registry:
             return f"did you mean '{near[0]}'?"
         if near:
             return self.suggest(near[0])
-        return "'netsolve components' lists the types"
+        return "'netsolve components' lists the types; one of your own needs --plugins FOLDER"
 
 
 def _twice(name: str, entries: Iterable[Entry]) -> PluginError:

@@ -7,6 +7,7 @@ check_component(Hose(bore=0.016, length=3.0), Hose(bore=0.019, length=1.0, bends
 from __future__ import annotations
 
 import inspect
+import re
 from collections.abc import Iterator, Sequence
 
 import numpy as np
@@ -47,7 +48,16 @@ def check_component(*parts: Record | type[Record], water: Water | None = None, f
         points = COARSE if any(isinstance(each, type) for each in parts) else FINE
         told = list(_laws(_records(parts), used, flows, points))
     if told:
-        raise AssertionError("\n".join(dict.fromkeys(told)))
+        raise AssertionError("\n".join(_once(told)))
+
+
+def _once(told: Sequence[str]) -> Iterator[str]:
+    """Sentences that differ only in their numbers once, with how many more there are."""
+    alike: dict[str, list[str]] = {}
+    for sentence in told:
+        alike.setdefault(re.sub(r"-?\d[\d.e+-]*", "#", sentence.partition("): ")[2] or sentence), []).append(sentence)
+    for first, *more in alike.values():
+        yield f"{first} (and {len(more)} more like it)" if more else first
 
 
 def _records(parts: Sequence[Record | type[Record]]) -> list[Record]:

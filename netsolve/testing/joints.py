@@ -7,11 +7,9 @@ from collections.abc import Callable, Iterator
 import numpy as np
 
 from netsolve.component import Crest, Joint, Opening
-from netsolve.testing.curves import Floats, jumps, steep, sweep
+from netsolve.testing.curves import NEAR_NOTHING, Floats, jumps, steep, sweep
 from netsolve.trial import ROUNDING, misshapen
 from netsolve.water import Array, Water
-
-_NEAR_NOTHING = 1e-8  # m3/s, below which central differences look across the kink at no flow
 
 
 def joint(record: Joint, water: Water) -> Iterator[str]:
@@ -64,7 +62,7 @@ def _end(
 
     for at, jump in jumps(lost, flows, loss):
         yield f"{name} jumps by {jump:.3g} Pa at {at:.6g} m3/s: join the two laws where they change over"
-    away = np.abs(flows) > _NEAR_NOTHING
+    away = np.abs(flows) > NEAR_NOTHING
     yield from steep("end_slope()", name, lost, flows[away], np.asarray(slopes)[away])
     power = record.end_quadratic(water)
     if power is not None:

@@ -23,7 +23,8 @@ def origins_text(found: Sequence[Origin]) -> str:
 
 
 def _line(each: Origin) -> str:
-    said = "loads" if not each.complaint else each.complaint if not each.usable else f"loads, but {each.complaint}"
+    complaint = each.complaint.removeprefix(f"'{each.name}' from {each.origin}: ")  # which is the heading already
+    said = "loads" if not complaint else complaint if not each.usable else f"loads, but {complaint}"
     return fill(
         said,
         WIDTH,

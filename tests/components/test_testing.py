@@ -126,6 +126,35 @@ class _Closing(_Good):
         return 0.0
 
 
+class _Plain(_Good):
+    """A plain K law, flat at no flow, without a slope of its own."""
+
+    def pressure_drop(self, flow: Array, water: Water) -> Array:
+        return 1.5 * velocity_pressure(flow, self.bore, water)
+
+
+class _Sharp(_Good):
+    """It bends sharply at 1e-5 m3/s, which differences cannot see."""
+
+    def pressure_drop(self, flow: Array, water: Water) -> Array:
+        return super().pressure_drop(flow, water) + np.clip(flow - 1e-5, 0.0, 5e-13) * 1e13
+
+
+def test_a_plain_law_passes_and_a_sharp_bend_wants_a_slope_of_its_own() -> None:
+    check_component(_Plain)
+    with pytest.raises(
+        AssertionError, match=r"stand in for slope\(\), and miss the curve there; define slope\(self, flow, water\)"
+    ):
+        check_component(_Sharp(bore=0.01), flows=np.array([-1e-5, 0.0, 1e-5 + 2.5e-13, 2e-5]))
+
+
+def test_what_is_broken_all_over_is_said_once() -> None:
+    with pytest.raises(AssertionError) as raised:
+        check_component(_Steep)
+    assert str(raised.value).count("leave slope() out") == 1
+    assert "more like it)" in str(raised.value)
+
+
 def test_component_that_keeps_its_promises_passes() -> None:
     check_component(_Good(bore=0.01), _Good(bore=0.02))
     check_component(_Good)

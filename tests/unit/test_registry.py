@@ -154,7 +154,7 @@ def test_a_file_with_a_rule_is_not_taken_for_a_component(folder: Path) -> None:
         ("sea strainer", "write type: strainer"),
         ("skin_fitting", "write type: sea_inlet or discharge"),
         ("non_return_valv", "write type: check_valve"),
-        ("qqqq", "'netsolve components' lists the types"),
+        ("qqqq", "'netsolve components' lists the types; one of your own needs --plugins FOLDER"),
     ],
 )
 def test_a_wrong_type_is_answered_with_the_right_one(typed: str, help: str) -> None:
