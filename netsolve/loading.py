@@ -13,7 +13,7 @@ from typing import Any
 import netsolve.plugin  # noqa: F401  else the first plugin that is timed would pay for it
 from netsolve.registry import PluginError
 
-SLOW = 1.0
+SLOW = 2.0
 """s: an import that takes longer keeps whoever asks for the catalogue waiting."""
 
 

@@ -41,7 +41,7 @@ class Fresh:
 
     def __call__(self, *arguments: str | Path, cwd: Path) -> str:
         """What a command of this environment prints: `netsolve …` or `pytest …`; it must end well."""
-        return run(self.python, "-m", *arguments, cwd=cwd)
+        return run(self.python, "-E", "-m", *arguments, cwd=cwd)
 
 
 def run(*command: str | Path, cwd: Path | None = None) -> str:

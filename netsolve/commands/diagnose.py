@@ -18,7 +18,7 @@ from netsolve.console import FILE, JSON, PLUGINS, UNITS, loaded, print_table, qu
 @UNITS
 @JSON
 def command(file: Path, readings: Path, plugins: Sequence[Path], units: str | None, as_json: bool) -> None:
-    """Rank what may be wrong, by a file of READINGS from on board."""
+    """Rank what may be wrong, by READINGS taken on board."""
     from netsolve.study.diagnosis.diagnose import diagnose, diagnosis_to_dict
     from netsolve.study.diagnosis.read import read_file
 

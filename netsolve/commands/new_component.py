@@ -15,9 +15,10 @@ from netsolve.console import refuse, registry_of
 @click.option("--package", is_flag=True, help="A project that can be installed, with its entry point and its own CI.")
 @click.option("--folder", type=click.Path(path_type=Path), help="Where to put it; default: a folder of that name.")
 def command(name: str, package: bool, folder: Path | None) -> None:
-    """Write a component that works, its test and a circuit, to make your own of.
+    """Write a component that works, to make your own of.
 
-    NAME is the type that circuits will ask for, such as keel_cooler.
+    NAME is the type that circuits will ask for, such as keel_cooler. Beside the component stand its test and a
+    circuit.
     """
     from netsolve.scaffold import fault, local_files, package_files
 

@@ -220,13 +220,16 @@ def origin_of(shell: Shell, *more: str) -> dict[str, object]:
 
 
 SLOW_OR_LOUD = {
-    "a slow import": ("import time\n\ntime.sleep(1.2)\n", "s to import: import what is slow inside the method that"),
+    "a slow import": ("import time\n\ntime.sleep(0.6)\n", "s to import: import what is slow inside the method that"),
     "a print": ("print('weir box, by us')\n", "prints on import: 'weir box, by us'; take that out"),
 }
 
 
 @pytest.mark.parametrize("case", SLOW_OR_LOUD)
-def test_an_import_that_is_slow_or_prints_is_told_by_origin_and_by_its_own_tests(shell: Shell, case: str) -> None:
+def test_an_import_that_is_slow_or_prints_is_told_by_origin_and_by_its_own_tests(
+    shell: Shell, monkeypatch: pytest.MonkeyPatch, case: str
+) -> None:
+    monkeypatch.setattr("netsolve.loading.SLOW", 0.5)
     line, sentence = SLOW_OR_LOUD[case]
     written(Path("parts"), SOUND.replace("import numpy as np\n", line), "weir_box.py")
     found = origin_of(shell, "--plugins", "parts")

@@ -22,7 +22,7 @@ def fresh(tmp_path_factory: pytest.TempPathFactory) -> Fresh:
 
 def test_netsolve_is_there_as_its_wheel_with_its_types_and_its_skeleton(fresh: Fresh, tmp_path: Path) -> None:
     script = "import netsolve, pathlib; print(pathlib.Path(netsolve.__file__).parent)"
-    home = Path(run(fresh.python, "-c", script, cwd=tmp_path).strip())
+    home = Path(run(fresh.python, "-E", "-c", script, cwd=tmp_path).strip())
     assert home.is_relative_to(fresh.folder)
     assert (home / "py.typed").is_file()
     assert (home / "skeleton/component.txt").is_file()
