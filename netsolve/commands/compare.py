@@ -69,7 +69,7 @@ def command(
     as_json: bool,
     strict: bool,
 ) -> None:
-    """Print what each change, or another file, does to every need."""
+    """Print what changes, or another file, do to every need."""
     from netsolve.on_the_spot import OnTheSpot
 
     on_the_spot = OnTheSpot(fit, remove, settings, insert, before, after)
