@@ -133,7 +133,7 @@ def solved_circuit(
     wanted = named(conditions, circuit.conditions, "condition"), named(changes, circuit.changes, "change")
     with quiet():
         result = solve_circuit(circuit, conditions=wanted[0], changes=wanted[1], registry=registry, system=units)
-        for _ in _watched(result.rows):  # each is put together, by rules too, when it is first looked at: now
+        for _ in watched(result.rows):  # each is put together, by rules too, when it is first looked at: now
             pass
     return result
 
@@ -142,7 +142,7 @@ MANY_ROWS = 500
 """Rows from which on putting them together may take a second, so that a bar says how far it is."""
 
 
-def _watched(rows: Sequence[Any]) -> Iterable[Any]:
+def watched(rows: Sequence[Any]) -> Iterable[Any]:
     """The rows, with a bar on stderr where they are many and somebody looks on."""
     if len(rows) < MANY_ROWS or not sys.stderr.isatty():
         return rows

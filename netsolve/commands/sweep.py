@@ -23,6 +23,7 @@ from netsolve.console import (
     refuse,
     registry_of,
     say,
+    watched,
 )
 from netsolve.problems import printable
 
@@ -126,6 +127,8 @@ def _swept(found: Sweep, system: str, files: Mapping[str, Path | None], *, as_js
     if svg := files.get("svg"):
         _draw(svg, charts, found.circuit.name, system)
     if as_json:
+        for _ in watched(found.rows):
+            pass  # each is put together, by rules too, when it is first looked at: now, with a bar
         return json.dumps(found.to_dict() | {"crossings": crossings_dict(crossed)}, allow_nan=False)
     lines = [] if csv_file else [*sweep_lines(found, system), ""]
     lines += crossing_lines(found, along, crossed, system) if along else ()
