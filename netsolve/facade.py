@@ -87,7 +87,7 @@ def solve(
         for row in circuit.rows
         if (conditions is None or row.condition in conditions) and (changes is None or row.change in changes)
     ]
-    kinds = _rules(registry)
+    kinds = _rules(circuit, registry)
 
     def run() -> Result:
         network = assemble(rows)
@@ -138,7 +138,7 @@ def swept(
     from netsolve.study.sweep import sweep as sweep_axes
 
     situations = situations_of(circuit, conditions, changes)
-    kinds = _rules(registry)
+    kinds = _rules(circuit, registry)
     judged = partial(judge, rules=with_limits(kinds, circuit.limits), system=system)
     return _blamed(circuit, kinds, lambda: sweep_axes(circuit, axes, situations, judged))
 
@@ -182,13 +182,22 @@ def situations_of(
     ]
 
 
-def _rules(registry: Registry | None) -> Sequence[type[Any]]:
+def _rules(circuit: Circuit, registry: Registry | None) -> Sequence[type[Any]]:
+    """Every rule but those that the circuit silences; CircuitError with each that cannot be used."""
     from netsolve.registry import PluginError, Registry
 
-    try:
-        return (registry or Registry.built_in()).rules()
-    except PluginError as error:
-        raise CircuitError([Problem("plugin-failed", str(error), "mend the rule, or take it out")]) from error
+    known, kinds, problems = registry or Registry.built_in(), [], []
+    for code in sorted(known.rule_entries):
+        if circuit.limits.get(code) == "off":
+            continue
+        try:
+            kinds.append(known.rule(code))
+        except PluginError as error:
+            help = f"mend the rule, take it out, or write limits: {{{code}: off}}"
+            problems.append(Problem("plugin-failed", str(error), help))
+    if problems:
+        raise CircuitError(problems)
+    return kinds
 
 
 def _blamed(circuit: Circuit, rules: Sequence[type[Any]], run: Callable[[], Answers]) -> Answers:

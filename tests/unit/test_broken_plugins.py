@@ -352,7 +352,18 @@ def test_a_broken_rule(shell: Shell, text: str, sentence: str) -> None:
     written(Path("parts"), SOUND, "weir_box.py")
     done = shell("solve", "boat.yaml", "--plugins", "parts")
     assert (done.status, done.out) == (2, "")
-    assert done.err.splitlines()[0] == f"error[plugin-failed]: 'boxes' from parts/boxes.py: {sentence}"
+    assert done.err.splitlines() == [
+        f"error[plugin-failed]: 'boxes' from parts/boxes.py: {sentence}",
+        "  help: mend the rule, take it out, or write limits: {boxes: off}",
+        "",
+    ]
+
+
+def test_a_circuit_that_silences_a_broken_rule_does_without_it(shell: Shell, tmp_path: Path) -> None:
+    written(tmp_path, "raise RuntimeError\nclass Boxes(Rule):\n    pass\n", "parts/boxes.py")
+    text = POT_HAULER.read_text(encoding="utf-8")
+    assert shell("solve", written(tmp_path, text), "--plugins", "parts").status == 2
+    assert shell("solve", written(tmp_path, text + "limits: {boxes: off}\n"), "--plugins", "parts").status == 0
 
 
 BAIT = "import pathlib\n\npathlib.Path('sprung').touch()\n"
