@@ -172,7 +172,8 @@ def _only(entry: Entry, module: Any, bases: tuple[type[Any], ...]) -> Any:
     if not issubclass(kind, bases):
         raise PluginError(f"{where}: a {_names(bases)} class is wanted, {kind.__name__} is none")
     if kind.__name__.casefold() != wanted.casefold():
-        raise PluginError(f"{where}: its class is called {kind.__name__}: call it {wanted}, as its name says")
+        told = f"its class is called {kind.__name__}: call it {wanted}, as its name says"
+        raise PluginError(f"'{entry.name}' from {_place(entry, kind)}: {told}")
     return kind
 
 
@@ -191,5 +192,17 @@ def _checked(entry: Entry, kind: Any) -> Any:
     from netsolve.promises import broken
 
     for fault in broken(kind):
-        raise PluginError(f"'{entry.name}' from {entry.origin}: {fault}")
+        raise PluginError(f"'{entry.name}' from {_place(entry, kind)}: {fault}")
     return kind
+
+
+def _place(entry: Entry, kind: type[Any]) -> str:
+    """Where a class stands: its origin, with the line of it, and the file where that is not the origin."""
+    import inspect
+
+    try:
+        line = inspect.getsourcelines(kind)[1]
+        file = inspect.getsourcefile(kind)
+    except (OSError, TypeError):
+        return entry.origin
+    return f"{entry.origin}, line {line}" if entry.file else f"{entry.origin}, {file}, line {line}"

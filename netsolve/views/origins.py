@@ -23,7 +23,7 @@ def origins_text(found: Sequence[Origin]) -> str:
 
 
 def _line(each: Origin) -> str:
-    complaint = each.complaint.removeprefix(f"'{each.name}' from {each.origin}: ")  # which is the heading already
+    complaint = each.complaint.removeprefix(f"'{each.name}' from {each.origin}").lstrip(":, ")  # which is the heading
     said = "loads" if not complaint else complaint if not each.usable else f"loads, but {complaint}"
     return fill(
         said,

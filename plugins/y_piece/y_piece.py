@@ -2,8 +2,6 @@
 
 from typing import ClassVar
 
-import numpy as np
-
 from netsolve.plugin import Array, Joint, Water, k_drop, quantity
 
 
@@ -30,6 +28,5 @@ class YPiece(Joint):
     sources = ("common practice, no source: losses of a Y by the flow of the leg alone; K 0.4 is an estimate",)
 
     def pressure_drop(self, flow: Array, water: Water) -> Array:
-        """The loss from the stem to each leg, Pa; the flows of the two legs stand on the first axis, in and out."""
-        left, right = flow
-        return np.stack([k_drop(each, self.bore, self.k, water) for each in (left, right)])
+        """The loss from the stem to each leg, Pa; the two legs stand on the first axis, in flow and loss."""
+        return k_drop(flow, self.bore, self.k, water)

@@ -199,7 +199,8 @@ ABOUT_THE_CLASS = {
 @pytest.mark.parametrize("case", ABOUT_THE_CLASS)
 def test_a_class_that_breaks_a_promise_by_what_it_says(shell: Shell, case: str) -> None:
     change, sentence = ABOUT_THE_CLASS[case]
-    assert f"'weir_box' from parts/weir_box.py: {sentence}" == told(shell, changed(*change))
+    where = "parts/weir_box.py" + ("" if case == "two classes" else ", line 8")
+    assert f"'weir_box' from {where}: {sentence}" == told(shell, changed(*change))
 
 
 def test_the_name_of_a_built_in_component_is_taken(shell: Shell) -> None:
@@ -303,6 +304,12 @@ def test_an_entry_point_to_a_missing_class(shell: Shell, package: Path) -> None:
     ) == refused(shell)
 
 
+def test_a_class_of_a_package_is_told_with_its_file_and_line(shell: Shell, package: Path) -> None:
+    module = module_of(package, SOUND.replace('    sources = ("invented for the test",)\n', ""))
+    where = f"installed package weir-works, {module}, line 8"
+    assert refused(shell).startswith(f"'weir_box' from {where}: names no sources: ")
+
+
 def test_two_packages_of_one_name_harm_only_the_circuit_that_asks(shell: Shell, package: Path) -> None:
     module_of(package, SOUND)
     other = package / "other_works-2.dist-info"
@@ -353,7 +360,7 @@ def test_a_broken_rule(shell: Shell, text: str, sentence: str) -> None:
     done = shell("solve", "boat.yaml", "--plugins", "parts")
     assert (done.status, done.out) == (2, "")
     assert done.err.splitlines() == [
-        f"error[plugin-failed]: 'boxes' from parts/boxes.py: {sentence}",
+        f"error[plugin-failed]: 'boxes' from parts/boxes.py, line 5: {sentence}",
         "  help: mend the rule, take it out, or write limits: {boxes: off}",
         "",
     ]

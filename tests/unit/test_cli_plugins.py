@@ -174,8 +174,11 @@ def test_what_a_plugin_prints_is_not_among_the_data(shell: Shell, folder: Path) 
     ("line", "fault"),
     [
         ("width = 1", ", line 5: PydanticUserError: A non-annotated attribute"),
-        ('width: float = quantity("lenght", "how wide")', ": its 'width' is of the kind 'lenght', which there is not"),
-        ('min_flow: float = quantity("flow", "needs")', ": its parameter 'min_flow' has a reserved name"),
+        (
+            'width: float = quantity("lenght", "how wide")',
+            ", line 5: its 'width' is of the kind 'lenght', which there is not",
+        ),
+        ('min_flow: float = quantity("flow", "needs")', ", line 5: its parameter 'min_flow' has a reserved name"),
     ],
 )
 def test_a_faulty_declaration_is_told_before_anything_is_solved(
