@@ -39,6 +39,7 @@ def broken(kind: type[Any]) -> Iterator[str]:
         yield "has no docstring: its first line is what the catalogue says of it"
     for name, spec in declared(kind).items():
         yield from _parameter(name, spec)
+        yield from _default(name, spec, kind.model_fields[name].default)
     yield from _of_rule(kind) if issubclass(kind, Rule) else _of_part_or_joint(kind)
     yield from _missing(kind)
     yield from _signatures(kind)
@@ -145,6 +146,17 @@ def _parameter(name: str, spec: Spec) -> Iterator[str]:
             yield from _kind(f"{name}.{column}", column_kind)
     if isinstance(spec, Word) and len(set(spec.choices)) < 2:
         yield f"its '{name}' leaves no choice: name two words or more"
+
+
+def _default(name: str, spec: Spec, default: Any) -> Iterator[str]:
+    """A value that is taken where none is written is not checked again by anybody."""
+    is_number = isinstance(default, int | float) and not isinstance(default, bool)
+    if isinstance(spec, Quantity) and is_number and not _within(spec, float(default)):
+        yield f"its '{name}' has the default {default:g}, which it may not take: give one within its bounds, in SI"
+    if isinstance(spec, Quantity) and isinstance(default, str):
+        yield f"its '{name}' has the text '{default}' for a default: write it as a number in SI"
+    if isinstance(spec, Word) and isinstance(default, str) and default not in spec.choices:
+        yield f"its '{name}' has the default '{default}', which is none of {', '.join(spec.choices)}"
 
 
 def _kind(name: str, kind: str) -> Iterator[str]:

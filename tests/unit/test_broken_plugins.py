@@ -176,6 +176,14 @@ ABOUT_THE_CLASS = {
         (QUANTITY, QUANTITY.replace("above=0", "above=0, worst=0.0")),
         "its 'bore' has the worst value 0, which it may not take: give one within its bounds",
     ),
+    "a default out of bounds": (
+        (QUANTITY, QUANTITY.replace("above=0", "above=0, default=0.0")),
+        "its 'bore' has the default 0, which it may not take: give one within its bounds, in SI",
+    ),
+    "a default with its unit": (
+        (QUANTITY, QUANTITY.replace("above=0", "above=0, default='19 mm'")),
+        "its 'bore' has the text '19 mm' for a default: write it as a number in SI",
+    ),
     "a role that no rule knows": (
         ('    sources = ("invented', '    roles = ("colder",)\n    sources = ("invented'),
         "has the role 'colder', which no rule knows: did you mean 'cooler'?",
