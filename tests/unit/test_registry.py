@@ -73,6 +73,15 @@ def test_a_folder_adds_its_files_and_leaves_the_first_registry_alone(folder: Pat
     assert "drip_tray" not in first.names()
 
 
+def test_tests_and_files_for_other_programs_are_no_plugins(folder: Path) -> None:
+    known = set(Registry.built_in().names())
+    for name in ("test_drip_tray.py", "conftest.py", "_shared.py", ".hidden.py", "setup.py", "notes.txt", "_table.csv"):
+        (folder / name).write_text("")
+    both = Registry.built_in().with_folder(folder)
+    assert {"drip_tray"} == set(both.names()) - known
+    assert set(both.rule_entries) == set(Registry.built_in().rule_entries)
+
+
 def test_a_name_taken_twice_names_both_origins(tmp_path: Path) -> None:
     (tmp_path / "hose.py").write_text(GOOD)
     with pytest.raises(PluginError) as raised:
