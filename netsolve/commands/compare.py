@@ -137,6 +137,7 @@ def _tell(result: Result, before: str, units: str | None, *, as_json: bool) -> N
     from netsolve.study.diverted import diverted
     from netsolve.views.customer import of_changes, plights
     from netsolve.views.effects import compare_table
+    from netsolve.views.gathered import brought, objections
     from netsolve.views.prose import closing
 
     system = units or result.circuit.units
@@ -150,5 +151,7 @@ def _tell(result: Result, before: str, units: str | None, *, as_json: bool) -> N
         return
     told = [budget(result, each) for each in plights(result, effects)]
     print_table(lambda: compare_table(effects, system, diverted=shares, budgets=told, before=before))
+    if brought(result):
+        print_table(lambda: objections(result))
     if effects:
         print_table(lambda: closing(sentence))

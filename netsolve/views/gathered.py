@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from netsolve.cautions import cautions_of
+from netsolve.circuit import AS_FOUND
 from netsolve.problems import Finding
 from netsolve.read import VERDICT_CODES
 from netsolve.result import Result, RowResult
@@ -78,12 +79,54 @@ def gathered_lines(result: Result) -> Iterator[RenderableType]:
         yield plain("not judged, because the file does not say", "bold underline")
     for parameter, things in lacks.items():
         yield Sentence("", f"{parameter} of {', '.join(things)}")
-    cautions = cautions_of(finding for row in result for finding in row.findings)
+    yield from _caution_lines(finding for row in result for finding in row.findings)
+
+
+def _caution_lines(findings: Iterable[Finding]) -> Iterator[RenderableType]:
+    """The short cautions of some findings, each once."""
+    cautions = cautions_of(findings)
     if cautions:
         yield plain("")
         yield plain("cautions", "bold underline")
     for caution in cautions.values():
         yield Sentence(f"{caution.title}: ", wording.sentence(caution.short), style="bold", indent=2)
+
+
+def brought(result: Result) -> dict[tuple[str, str, str], list[Found]]:
+    """What rules find under a change and not as found in the same condition, but for notes; by change, code, thing."""
+    before = {
+        (row.condition, each.code, each.about, each.severity)
+        for row in result
+        if row.change == AS_FOUND
+        for each in row.findings
+    }
+    found: dict[tuple[str, str, str], list[Found]] = {}
+    for row in result:
+        for each in row.findings if row.change != AS_FOUND else ():
+            new = (row.condition, each.code, each.about, each.severity) not in before
+            if new and each.severity != "note" and not of_the_row(each):
+                found.setdefault((row.change, each.code, each.about), []).append((row, each))
+    return found
+
+
+def objections(result: Result) -> RenderableType:
+    """What `brought_lines` says, in one piece."""
+    from rich.console import Group
+
+    return Group(*brought_lines(result))
+
+
+def brought_lines(result: Result) -> Iterator[RenderableType]:
+    """What changes bring that rules object to, each where it is worst, and the cautions that go with it."""
+    found = brought(result)
+    if found:
+        yield plain("")
+        yield plain("what the rules of the trade object to in a change, and not as found", "bold underline")
+    for (change, code, _), each in found.items():
+        worst = worst_of(each)
+        said = f"{wording.said(worst)} [{code}]"
+        yield Sentence(f"{worst.severity}: ", f"{change}: {said}", STYLES.get(worst.severity, "bold"))
+    yield from _caution_lines(worst_of(each) for each in found.values())
 
 
 def _told(finding: Finding, rows: str) -> Iterator[RenderableType]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import netsolve
 from netsolve.result import Result
-from netsolve.views.gathered import count, gathered, lacking, where, worst_of
+from netsolve.views.gathered import brought, count, gathered, lacking, where, worst_of
 from tests.commands import POT_HAULER, edited
 
 
@@ -56,3 +56,10 @@ def test_a_value_that_is_given_lacks_no_more() -> None:
 def test_silencing_a_rule_silences_what_it_lacks() -> None:
     text = edited("\nengines:", "\nlimits: {strainer_opening: off}\n\nengines:")
     assert {"opening", "passage"} & set(lacking(solved(text))) == set()
+
+
+def test_what_a_change_brings_is_told_and_not_what_was_there_before() -> None:
+    news = brought(RESULT)
+    assert ("screen", "strainer_opening", "mesh screen") in news
+    assert {code for _, code, _ in news} & {"tube_speed_high", "suction_hose_speed"} == set()
+    assert [each for each in news if each[0] == "as found"] == []
