@@ -25,7 +25,9 @@ class DischargeHeight(Rule):
             missing = " and ".join(
                 name for name, there in (("seacock", shut_off), ("vented loop", vented)) if not there
             )
-            found, limit = (show(each, "length", system=row.system) for each in (joint.height, self.limit))
-            message = f"{joint.name} is {found} above the waterline, less than {limit}, without {missing}"
+            found, limit = (show(each, "length", system=row.system) for each in (abs(joint.height), self.limit))
+            side = "below" if joint.height < 0 else "above"
+            short = f"not {limit} above it" if joint.height < 0 else f"less than {limit}"
+            message = f"{joint.name} is {found} {side} the waterline, {short}, without {missing}"
             help = "raise it, or give it a seacock at the hull and a vented loop before it"
             yield self.finding(joint, message, help=help, value=joint.height, limit=self.limit, unit="m")

@@ -22,8 +22,10 @@ class InjectionHeight(Rule):
                 continue
             low = joint.height < self.warn
             limit = self.warn if low else self.good
-            found, wanted = (show(each, "length", system=row.system) for each in (joint.height, limit))
-            message = f"{joint.name} is {found} above the waterline, less than {wanted}, and no vented loop guards it"
+            found, wanted = (show(each, "length", system=row.system) for each in (abs(joint.height), limit))
+            side = "below" if joint.height < 0 else "above"
+            short = f"not {wanted} above it" if joint.height < 0 else f"less than {wanted}"
+            message = f"{joint.name} is {found} {side} the waterline, {short}, and no vented loop guards it"
             help = "measure it in the loaded boat; lead the water over a vented loop, or raise the exhaust"
             severity = self.severity if low else "note"
             yield self.finding(joint, message, help=help, value=joint.height, limit=limit, unit="m", severity=severity)

@@ -19,10 +19,11 @@ class SiphonPath(Rule):
             yield self._siphon(row, row.joint_of[name], way)
 
     def _siphon(self, row: SeenRow, joint: SeenJoint, way: tuple[SeenRun, ...]) -> Finding:
-        height = show(joint.height, "length", system=row.system)
+        height = show(abs(joint.height), "length", system=row.system)
+        side = "below" if joint.height < 0 else "above"
         into = "the exhaust" if "exhaust" in joint.roles else "the boat"
         runs = ", ".join(run.name for run in way)
-        message = f"the sea would siphon into {into} at {joint.name}, {height} from the waterline, by {runs}: no vent"
+        message = f"the sea would siphon into {into} at {joint.name}, {height} {side} the waterline, by {runs}: no vent"
         help = "a vented loop in that way, its top 0.3 m above the waterline at every angle of heel"
         limit = self.margin if "exhaust" in joint.roles else 0.0
         return self.finding(joint, message, help=help, value=joint.height, limit=limit, unit="m")
