@@ -19,11 +19,11 @@ from netsolve.law import Conductance, Law
 from netsolve.schur import Schur
 from netsolve.stack import Floats, Ints, some_rows
 
-MISLED = 0.02
+MISLED = 0.01
 """A tangent misleads where more than this share of its edge's imbalance is still there at the end of the step."""
 
-NEARLY, FIRST_NEARLY = 0.002, 0.02
-"""An edge is on its curve where no more than this share of its imbalance is left; in the first step, less will do."""
+NEARLY = 5e-4
+"""An edge is on its curve where no more than this share of its imbalance is left."""
 
 TOO_FAR, TOO_SHORT = 1 / 3, 0.1
 """A length is good where the content's slope is below this share of what it was, or above minus this share."""
@@ -144,8 +144,7 @@ def _mended(
     `wanted` is the pressure asked of each edge, which of them are misled, and their drops at the tangent's end.
     """
     law, (step, rise), (asked, misled, end) = point.law, tangent, wanted
-    nearly = FIRST_NEARLY if not balanced else NEARLY
-    base = Point.at(law, _on_curve(point, step, asked, misled, end, nearly), point.pressure)
+    base = Point.at(law, _on_curve(point, step, asked, misled, end), point.pressure)
     other, raised = _tangent(schur, pins, base)
     other = base.flow + other - point.flow
     plain = _content_slope(law, step, point.drop, point.pressure + rise)
@@ -154,14 +153,14 @@ def _mended(
     return np.where(better, other, step), np.where(better, raised, rise)
 
 
-def _on_curve(point: Point, step: Floats, asked: Floats, misled: np.ndarray, end: Floats, nearly: float) -> Floats:
+def _on_curve(point: Point, step: Floats, asked: Floats, misled: np.ndarray, end: Floats) -> Floats:
     """For misled edges the flow at which their curve gives the pressure asked for, nearly; the others as they are.
 
     Sought along the step by secants and bisections in turn; further along where even its end falls short.
     """
     low, at_low = np.zeros_like(step), point.drop - asked
     high, at_high = np.ones_like(step), end - asked
-    sign, enough = np.sign(at_low), nearly * np.abs(at_low)
+    sign, enough = np.sign(at_low), NEARLY * np.abs(at_low)
     beyond = misled & (at_high * sign > 0)
     high = np.where(beyond, LONGEST, high)
     sought = misled
