@@ -257,7 +257,7 @@ class Touchy(Component):
     sources = ("none: made up for the test",)
 
     def pressure_drop(self, flow, water):
-        if np.min(self.bore) < 0.012:
+        if np.ndim(flow) == 2 and np.min(self.bore) < 0.012:  # only while rows are solved
             raise RuntimeError("too narrow")
         return flow * 1e7
 '''
