@@ -10,6 +10,7 @@ from typing import Any
 from netsolve.component import Component, Joint
 from netsolve.declare import Declared, quantity
 from netsolve.problems import Problem, Span
+from netsolve.showing import Shown
 from netsolve.water import Water
 
 AS_FOUND = "as found"
@@ -136,7 +137,7 @@ class Assumed:
 
 
 @dataclass(frozen=True)
-class Circuit:
+class Circuit(Shown):
     """One installation, one YAML file. `rows` are in file order, conditions inside changes, `as found` first."""
 
     name: str

@@ -12,6 +12,7 @@ from typing import Any, TypeVar
 
 from netsolve.circuit import Assumed, Circuit, Row
 from netsolve.problems import Finding
+from netsolve.showing import Shown
 
 Record = TypeVar("Record")
 
@@ -160,7 +161,7 @@ class Rows(Sequence[Record]):
 
 
 @dataclass(frozen=True)
-class Result:
+class Result(Shown):
     """Every row of a circuit, settled or not: `result["idle", "as found"].part("oil cooler").flow`.
 
     `states` are the circuit's own rows in the same order: what was fitted, set and open in each.

@@ -50,6 +50,15 @@ def scene(result: Result, *, condition: str | None = None, change: str | None = 
     return Scene(result.circuit, _drawable(result.circuit, row), before, title, system)
 
 
+def bare(circuit: Circuit) -> Scene:
+    """The circuit as written, before anything is solved: without numbers and verdicts."""
+    first = circuit.as_found
+    blank = RowResult(first.condition, first.change, False, 0, 0.0, 0.0, {}, {}, {})
+    row = _drawable(circuit, blank)
+    runs = {name: replace(run, verdict=None) for name, run in row.runs.items()}
+    return Scene(circuit, replace(row, runs=runs), None, f"{circuit.name}, as written", circuit.units)
+
+
 def _chosen(result: Result, condition: str | None, change: str | None) -> RowResult:
     if condition is not None and change is not None:
         return result[condition, change]
