@@ -13,10 +13,9 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 import pytest
+from playwright import sync_api as playwright
 
 from netsolve.views.paper import BROWSERS
-
-playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed: pages are NOT TESTED")
 
 NEEDED = "NETSOLVE_NEEDS_BROWSER"
 MISSING = "no browser: pages are NOT TESTED in one; install chromium, or run: playwright install chromium"

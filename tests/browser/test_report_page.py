@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 
 import netsolve
 from netsolve.views.paper import printed
@@ -14,8 +15,6 @@ from netsolve.views.scene import scene
 from tests.browser.conftest import Opened
 from tests.commands import CIRCUITS, POT_HAULER
 from tests.hostile import HOSTILE, as_name, hostile_circuit
-
-Axe = pytest.importorskip("axe_playwright_python.sync_playwright", reason="axe is not installed: NOT TESTED").Axe
 
 EVERY = sorted(CIRCUITS.glob("*.yaml"))
 WIDTHS = (360, 768, 1440)
