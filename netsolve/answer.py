@@ -12,6 +12,7 @@ from netsolve.assemble import Network, node_of
 from netsolve.circuit import Circuit, End, Row, Run
 from netsolve.component import NO_FLOW, Crest, Opening
 from netsolve.graph import shut_in
+from netsolve.heat import heat_of
 from netsolve.heights import part_levels
 from netsolve.law import end_terms, part_terms
 from netsolve.openings import bore_at, still_pressure
@@ -64,7 +65,7 @@ class _Row:
         parts = (
             {part.name: part for run in self.row.runs.values() for part in self._parts(run, runs)} if settled else {}
         )
-        return RowResult(
+        row = RowResult(
             condition=self.row.condition,
             change=self.row.change,
             settled=settled,
@@ -77,6 +78,15 @@ class _Row:
             unsettled=None if settled else self._unsettled(),
             water_density=self._density,
         )
+        return self._warmed(row) if settled else row
+
+    def _warmed(self, row: RowResult) -> RowResult:
+        """The row with its temperatures."""
+        flows = {name: float(self.solution.flow[self.index, edge]) for edge, name in enumerate(self.row.runs)}
+        heat = heat_of(self.row, flows)
+        parts = {name: replace(row.parts[name], **values) for name, values in heat.parts.items()}
+        joints = {name: replace(row.joints[name], **values) for name, values in heat.joints.items()}
+        return replace(row, parts={**row.parts, **parts}, joints={**row.joints, **joints}, oils=heat.oils)
 
     def _unsettled(self) -> Unsettled:
         worst = self.network.edges[int(self.solution.worst[self.index])]

@@ -44,8 +44,12 @@ def assumed(sheet: Sheet, *, gallon_written: bool, water_written: bool) -> Itera
     liquid = sheet.liquid
     if liquid is not None:
         yield from assumed_of("water", liquid)
+    for charge in sheet.oils.values():
+        yield from assumed_of(charge.name, charge.oil)
     for part in sheet.parts.values():
         yield from assumed_of(part.name, part.component)
+        if part.cooling is not None and part.cooling.passes_heat:
+            yield from assumed_of(part.name, part.cooling)
     for place in sheet.places.values():
         yield from assumed_of(place.name, place.joint)
         if place.height is not None and written_height(place) is None:

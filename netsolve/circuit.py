@@ -8,6 +8,7 @@ from functools import cache
 from typing import Any
 
 from netsolve.component import Component, Joint
+from netsolve.cooling import Cooling, Oil
 from netsolve.declare import Declared, quantity
 from netsolve.problems import Problem, Span
 from netsolve.showing import Shown
@@ -48,6 +49,11 @@ class Part:
     max_flow: float | None = None
     note: str = ""
     spreads: Mapping[str, float] = field(default_factory=dict)
+    cooling: Cooling | None = None
+    """What a cooler does with heat; None where nothing is said of it."""
+    cools: str | None = None
+    """The oil that it cools."""
+    cooling_spreads: Mapping[str, float] = field(default_factory=dict)
     at: Span | None = None
     engine: str | None = None
 
@@ -91,6 +97,17 @@ class End:
 
 
 @dataclass(frozen=True)
+class Charge:
+    """A charge of oil or coolant, by name; `spreads` are the half widths written behind ± (SI)."""
+
+    name: str
+    oil: Oil
+    spreads: Mapping[str, float] = field(default_factory=dict)
+    note: str = ""
+    at: Span | None = None
+
+
+@dataclass(frozen=True)
 class Run:
     """Parts in line between two joints; one flow, positive from `source` to `target`."""
 
@@ -119,6 +136,7 @@ class Row:
     engines: Mapping[str, Engine]
     water: Water
     liquid: Declared | None = None
+    oils: Mapping[str, Charge] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

@@ -9,15 +9,16 @@ from typing import Any
 
 from netsolve.bores import wants_bore
 from netsolve.building import Builder, Subject, tell_missing
-from netsolve.circuit import Engine, Part, Place
+from netsolve.circuit import Charge, Engine, Part, Place
 from netsolve.component import Component, Joint, Opening
+from netsolve.cooling import Cooling, Oil
 from netsolve.declare import Declared, Quantity, declared
 from netsolve.heights import written_height
 from netsolve.settings import Setting
 from netsolve.source import Node, Text
 from netsolve.water import Water
 from netsolve.waters import Liquid
-from netsolve.written import Document, Placement, Written, driven, keys, needs_density, plain
+from netsolve.written import Document, Placement, Written, beside, driven, keys, needs_density, plain
 
 NOTHING: Mapping[str, Any] = {}
 
@@ -53,6 +54,13 @@ class Maker:
     def engine(self, written: Written, settings: Mapping[str, Setting]) -> Engine | None:
         """The engine under settings."""
         return self.builder.build(Engine, _given(written.given, settings), subject=_subject(written, settings))
+
+    def charge(self, written: Written, settings: Mapping[str, Setting]) -> Charge | None:
+        """The oil under settings."""
+        given = _given(written.given, settings)
+        oil = self.builder.build(Oil, given, subject=_subject(written, settings))
+        spreads = {} if oil is None else self._spreads(oil, given, None)
+        return None if oil is None else Charge(written.name, oil, spreads, written.note, written.at.span)
 
     def liquid(self, settings: Mapping[str, Setting]) -> Liquid | None:
         """The record of the water under settings."""
@@ -94,7 +102,7 @@ class Maker:
     def _part(
         self, written: Written, model: type[Component], settings: Mapping[str, Setting], setup: Setup
     ) -> Part | None:
-        common = {name: setting for name, setting in settings.items() if name in keys(Placement)}
+        common = {name: setting for name, setting in settings.items() if name in beside(model)}
         own = {name: setting for name, setting in settings.items() if name not in common}
         engine, density = setup.engine(written), setup.density(model)
         subject = _subject(written, settings, self._engine_help(written, model, engine))
@@ -102,8 +110,13 @@ class Maker:
         driving = self._from_engine(model, given, engine)
         values = given | driving
         component = self.builder.build(model, values, subject=subject, density=density)
-        placement = self.builder.build(Placement, _given(written.placed, common), subject=subject)
+        further = _given(written.placed, common)
+        placement = self.builder.build(Placement, _belonging(further, model, Placement), subject=subject)
+        warmth = _belonging(further, model, Cooling)
+        cooling = self.builder.build(Cooling, warmth, subject=subject) if warmth else None
         if component is None or placement is None or not self._is_driven(component, model, subject):
+            return None
+        if (warmth and cooling is None) or not self._is_whole(written, cooling, subject):
             return None
         return Part(
             written.name,
@@ -117,9 +130,28 @@ class Maker:
             placement.max_flow,
             written.note,
             self._spreads(component, given, density),
+            cooling,
+            written.cools,
+            self._spreads(cooling, warmth, None) if cooling else NOTHING,
             written.at.span,
             written.engine if driving else None,
         )
+
+    def _is_whole(self, written: Written, cooling: Cooling | None, subject: Subject) -> bool:
+        """Whether a cooler says both what it cools and how well; what is missing is told."""
+        passes = cooling is not None and cooling.passes_heat
+        outside = cooling is not None and cooling.outside is not None
+        if written.cools == "":
+            return True  # the oil that it names has been told of
+        if written.cools is not None and not passes:
+            message, help = f"'{written.name}' cools {written.cools}, but not how well", "add ua: 100 W/K"
+        elif passes and written.cools is None and not outside:
+            message = f"'{written.name}' passes heat, but from nothing"
+            help = "add cools: NAME, with NAME under oils, or outside: 12 degC for a keel cooler"
+        else:
+            return True
+        self.builder.complaints.error("missing-parameter", message, help, subject.at)
+        return False
 
     def _is_driven(self, component: Component, model: type[Component], subject: Subject) -> bool:
         """Whether an engine gave what it should have, unless the part stands still; what is missing is told."""
@@ -200,27 +232,32 @@ class Maker:
         lacking = [spec.engine for spec in driven(model).values() if getattr(engine, spec.engine) is None]
         return f"add {lacking[0]}: 2600 rpm to engine '{written.engine}'" if lacking else ""
 
-    def _spreads(self, component: Component, given: Mapping[str, Node], density: float | None) -> Mapping[str, float]:
+    def _spreads(self, record: Declared, given: Mapping[str, Node], density: float | None) -> Mapping[str, float]:
         """The half widths written after values, by parameter."""
         found = {}
         for key, node in given.items():
             if not isinstance(node, Text) or not ("±" in node.value or "+" in node.value):
                 continue
-            for name, spec in _read_from(component, key):
+            for name, spec in _read_from(record, key):
                 spread = self.builder.spread(spec, node.value, density)
                 if spread is not None:
                     found[name] = spread
         return found or NOTHING
 
 
-def _read_from(component: Component, key: str) -> list[tuple[str, Quantity]]:
-    """The quantities of a component that were read from what is written under a key."""
-    fields = type(component).model_fields
+def _belonging(given: Mapping[str, Any], model: type[Declared], record: type[Declared]) -> dict[str, Any]:
+    """Those of the values beside a component's own that belong to one record."""
+    return {key: node for key, node in given.items() if beside(model)[key] is record}
+
+
+def _read_from(record: Declared, key: str) -> list[tuple[str, Quantity]]:
+    """The quantities of a record that were read from what is written under a key."""
+    fields = type(record).model_fields
     return [
         (name, spec)
-        for name, spec in declared(type(component)).items()
+        for name, spec in declared(type(record)).items()
         if isinstance(spec, Quantity)
-        and name in component.model_fields_set
+        and name in record.model_fields_set
         and key in (fields[name].alias or name, spec.written_as)
     ]
 

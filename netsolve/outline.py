@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from netsolve.building import Builder, Subject
 from netsolve.circuit import Engine, Run
 from netsolve.complaints import Complaints
 from netsolve.component import Component, Joint
+from netsolve.cooling import Cooling, Oil
 from netsolve.declare import Declared, flag, word
 from netsolve.ends import Ends
 from netsolve.items import Item, part_item
@@ -17,7 +18,7 @@ from netsolve.registry import Kind, PluginError, Registry
 from netsolve.shapes import Keys, entries, gathered, text
 from netsolve.source import Items, Node, Table, Text
 from netsolve.waters import KINDS, SeaWater
-from netsolve.written import Document, Placement, Written, driven, keys
+from netsolve.written import Document, Written, beside, driven, keys
 
 MAX_PARTS = 200_000
 
@@ -46,6 +47,7 @@ class Outline:
     def document(self, sections: Mapping[str, Node], start: Text, gallon: str | None) -> Document:
         """Everything written; `start` is where a circuit without water is told of."""
         engines = self._engines(sections.get("engines"))
+        oils = self._oils(sections.get("oils"))
         joints = self._joints(sections.get("joints"), engines)
         parts: dict[str, Written] = {}
         runs: dict[str, Run] = {}
@@ -56,19 +58,27 @@ class Outline:
             if run is not None:
                 runs[run.name] = run
         ends.check_ports(runs)
-        return Document(self._water(sections.get("water"), start), engines, joints, parts, runs, gallon)
+        return Document(self._water(sections.get("water"), start), engines, joints, parts, runs, gallon, oils)
 
     def _engines(self, node: Node | None) -> dict[str, Written]:
-        engines: dict[str, Written] = {}
         written = entries(node, "'engines'", self.complaints)
-        for key, value in gathered(written, ("speed", "rated_speed"), self.complaints):
-            name = self.names.add("engine", key)
-            allowed = Keys("engine", {**keys(Engine), "note": None})
-            given = allowed.sorted_out(entries(value, f"engine '{key.value}'", self.complaints), self.complaints)
+        return self._records("engine", Engine, gathered(written, ("speed", "rated_speed"), self.complaints))
+
+    def _oils(self, node: Node | None) -> dict[str, Written]:
+        written = entries(node, "'oils'", self.complaints)
+        return self._records("oil", Oil, gathered(written, ("volume", "heat", "start", "alarm"), self.complaints))
+
+    def _records(self, what: str, model: type[Declared], pairs: Iterable[tuple[Text, Node]]) -> dict[str, Written]:
+        """What a section says of things of one sort, by name."""
+        found: dict[str, Written] = {}
+        for key, value in pairs:
+            name = self.names.add(what, key)
+            allowed = Keys(what, {**keys(model), "note": None})
+            given = allowed.sorted_out(entries(value, f"{what} '{key.value}'", self.complaints), self.complaints)
             note = text(given.pop("note", None), "a note", self.complaints)
             if name is not None:
-                engines[name] = Written(name, "engine", "engine", Engine, given, key, note=note)
-        return engines
+                found[name] = Written(name, what, what, model, given, key, note=note)
+        return found
 
     def _water(self, node: Node | None, start: Text) -> Written:
         at = node if isinstance(node, Text) else start
@@ -153,15 +163,30 @@ class Outline:
         model = self._model(what, type, given["type"])
         if model is None:
             return Written(name, what, type, None, {}, item.name, run=run)
-        common = keys(Placement) if what == "part" else {}
-        engine = {"engine": None} if driven(model) else {}
-        allowed = Keys(type, {**keys(model), **common, "type": None, "note": None, **engine})
+        common = beside(model)
+        named = {"engine": None} if driven(model) else {}
+        named |= {"cools": None} if Cooling in common.values() else {}
+        allowed = Keys(type, {**keys(model), **common, "type": None, "note": None, **named})
         sorted_out = allowed.sorted_out(item.pairs, self.complaints)
         note = text(sorted_out.pop("note", None), "a note", self.complaints)
-        named = self._engine(sorted_out.pop("engine", None), name, engines)
+        engine = self._engine(sorted_out.pop("engine", None), name, engines)
+        cools = self._oil(sorted_out.pop("cools", None), name)
         del sorted_out["type"]
         placed = {key: sorted_out.pop(key) for key in common if key in sorted_out}
-        return Written(name, what, type, model, sorted_out, item.name, placed, named, run=run, note=note)
+        return Written(name, what, type, model, sorted_out, item.name, placed, engine, cools, run=run, note=note)
+
+    def _oil(self, node: Node | None, name: str) -> str | None:
+        """The oil that a cooler cools; an empty name where there is none such, which is told."""
+        if node is None:
+            return None
+        wanted = text(node, f"the oil that '{name}' cools", self.complaints)
+        found = self.names.find(wanted)
+        if found is not None and found.what == "oil":
+            return found.name
+        if not self.names.is_refused(wanted):
+            help = did_you_mean(wanted, self.names.of("oil"), "write it under oils")
+            self.complaints.error("unknown-name", f"there is no oil '{wanted}'", help, node.span)
+        return ""
 
     def _engine(self, node: Node | None, name: str, engines: Mapping[str, Written]) -> str | None:
         """The engine it belongs to: the one named, or the only one. An empty name where the one named is told of."""

@@ -74,7 +74,7 @@ def read(table: Table, registry: Registry, folder: Path | None = None) -> Circui
     sheet = Sheet(document, builder)
     reader = SettingReader(document, outline.names, builder, sheet.density, complaints)
     variants = Variants(document, outline.names, reader, complaints)
-    _ = sheet.engines, sheet.parts, sheet.places
+    _ = sheet.engines, sheet.oils, sheet.parts, sheet.places
     conditions = variants.conditions(sections.get("conditions"))
     changes = variants.changes(sections.get("changes"))
     limits = _limits(sections.get("limits"), registry, builder)
@@ -140,9 +140,6 @@ def _check_sections(sections: Mapping[str, Node], start: Text, complaints: Compl
             message = f"the circuit has no {section}"
             help = f"add {section}:, with one to a line below it"
             complaints.error("missing-section", message, help, start.span)
-    if "oils" in sections:
-        help = "leave the section out"
-        complaints.error("not-available", "oils are not available yet", help, sections["oils"].span)
 
 
 def _about(sections: Mapping[str, Node], complaints: Complaints) -> list[tuple[Text, Node]]:

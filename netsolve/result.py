@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from netsolve.circuit import Assumed, Circuit, Row
+from netsolve.heat import OilResult
 from netsolve.problems import Finding
 from netsolve.showing import Shown
 
@@ -31,13 +32,18 @@ class PortResult:
 
 @dataclass(frozen=True, slots=True)
 class JointResult:
-    """A joint in a row; `height` in m above the waterline."""
+    """A joint in a row; `height` in m above the waterline, `temperature` (K) of the water that has met there.
+
+    `mixed_temperature` (K) is that of exhaust gas and water together, at an injection whose gas is known.
+    """
 
     name: str
     type: str
     height: float | None
     status: str | None
     ports: Mapping[str, PortResult]
+    temperature: float | None = None
+    mixed_temperature: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +65,9 @@ class PartResult:
     min_flow: float | None = None
     max_flow: float | None = None
     verdict: str | None = None
+    inlet_temperature: float | None = None
+    outlet_temperature: float | None = None
+    duty: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +130,7 @@ class RowResult:
     findings: tuple[Finding, ...] = ()
     unsettled: Unsettled | None = None
     water_density: float = math.nan
+    oils: Mapping[str, OilResult] = field(default_factory=dict)
 
     def part(self, name: str) -> PartResult:
         """The part of that name; KeyError that lists the names."""
@@ -129,6 +139,10 @@ class RowResult:
     def run(self, name: str) -> RunResult:
         """The run of that name; KeyError that lists the names."""
         return _named(self.runs, name, "run")
+
+    def oil(self, name: str) -> OilResult:
+        """The oil of that name; KeyError that lists the names."""
+        return _named(self.oils, name, "oil")
 
     def joint(self, name: str) -> JointResult:
         """The joint of that name; KeyError that lists the names."""
@@ -247,6 +261,16 @@ _PART_KEYS = {
     "min_flow": "min_flow_m3_s",
     "max_flow": "max_flow_m3_s",
     "verdict": "verdict",
+    "inlet_temperature": "inlet_temperature_k",
+    "outlet_temperature": "outlet_temperature_k",
+    "duty": "duty_w",
+}
+_OIL_KEYS = {
+    "plateau": "plateau_k",
+    "time_to_alarm": "time_to_alarm_s",
+    "time_without_water": "time_without_water_s",
+    "heat": "heat_w",
+    "cooler_duty": "cooler_duty_w",
 }
 _RUN_KEYS = {
     "source": "from",
@@ -258,6 +282,12 @@ _RUN_KEYS = {
     "missing": "missing_pa",
     "lowest_pressure": "lowest_pressure_pa",
     "lowest_at": "lowest_at",
+}
+_JOINT_KEYS = {
+    "height": "height_m",
+    "status": "status",
+    "temperature": "temperature_k",
+    "mixed_temperature": "mixed_temperature_k",
 }
 _PORT_KEYS = {"flow": "flow_m3_s", "pressure": "pressure_pa", "total_pressure": "total_pressure_pa"}
 
@@ -279,7 +309,7 @@ def row_to_dict(row: RowResult) -> dict[str, Any]:
             left |= {"joint": row.unsettled.joint, "flow_m3_s": row.unsettled.flow}
         return head | {"unsettled": left, "findings": [finding_to_dict(each) for each in row.findings]}
     joints = {
-        name: {"height_m": _plain(joint.height), "status": joint.status}
+        name: _by_keys(joint, _JOINT_KEYS)
         | {"ports": {port: _by_keys(values, _PORT_KEYS) for port, values in joint.ports.items()}}
         for name, joint in row.joints.items()
     }
@@ -287,6 +317,7 @@ def row_to_dict(row: RowResult) -> dict[str, Any]:
         "runs": {name: _by_keys(run, _RUN_KEYS) for name, run in row.runs.items()},
         "joints": joints,
         "parts": {name: _by_keys(part, _PART_KEYS) for name, part in row.parts.items()},
+        "oils": {name: _by_keys(oil, _OIL_KEYS) for name, oil in row.oils.items()},
         "findings": [finding_to_dict(each) for each in row.findings],
     }
 

@@ -10,7 +10,7 @@ from typing import Any
 from netsolve.bores import end_bore
 from netsolve.building import Builder
 from netsolve.changes import Change, Condition
-from netsolve.circuit import Engine, Part, Place, Row, Run
+from netsolve.circuit import Charge, Engine, Part, Place, Row, Run
 from netsolve.heights import place_heights, written_height
 from netsolve.making import NOTHING, Maker, Setup
 from netsolve.settings import Setting
@@ -40,6 +40,12 @@ class Sheet:
         """The engines as written, less those with a fault."""
         found = {name: self.maker.engine(each, NOTHING) for name, each in self.document.engines.items()}
         return {name: engine for name, engine in found.items() if engine is not None}
+
+    @cached_property
+    def oils(self) -> dict[str, Charge]:
+        """The oils as written, less those with a fault."""
+        found = {name: self.maker.charge(each, NOTHING) for name, each in self.document.oils.items()}
+        return {name: charge for name, charge in found.items() if charge is not None}
 
     @cached_property
     def liquid(self) -> Liquid | None:
@@ -87,7 +93,8 @@ class Sheet:
         overlay = _overlay([*condition.settings.values(), *change.settings.values(), *more])
         water = self.maker.water(overlay["water"]) if "water" in overlay else self.water
         engines = self._varied_engines(overlay)
-        if water is None or engines is None:
+        oils = self._varied_oils(overlay)
+        if water is None or engines is None or oils is None:
             return None
         setup = Setup(engines, water, self.bores)
         touched = self._touched(overlay, setup)
@@ -96,7 +103,7 @@ class Sheet:
         if parts is None or places is None:
             return None
         liquid = self.maker.liquid(overlay["water"]) if "water" in overlay else self.liquid
-        return Row(condition.name, change.name, parts, places, self.runs(change), engines, water, liquid)
+        return Row(condition.name, change.name, parts, places, self.runs(change), engines, water, liquid, oils)
 
     def runs(self, change: Change) -> Mapping[str, Run]:
         """The runs under a change."""
@@ -142,6 +149,16 @@ class Sheet:
                     return None
                 varied[name] = engine
         return varied
+
+    def _varied_oils(self, overlay: Overlay) -> Mapping[str, Charge] | None:
+        varied: dict[str, Charge] = {}
+        for name, written in self.document.oils.items():
+            if name in overlay:
+                charge = self.maker.charge(written, overlay[name])
+                if charge is None:
+                    return None
+                varied[name] = charge
+        return self.oils | varied if varied else self.oils
 
     def _varied_parts(
         self, overlay: Overlay, change: Change, touched: Iterable[str], setup: Setup

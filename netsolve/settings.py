@@ -13,7 +13,7 @@ from netsolve.declare import Quantity, Spec, Word, declared
 from netsolve.naming import Names, did_you_mean, fold
 from netsolve.shapes import Keys, entries
 from netsolve.source import Node, Text
-from netsolve.written import Document, Placement, Written, keys, plain
+from netsolve.written import Document, Written, beside, keys, plain
 
 NOT_SETTINGS = {
     "type": "write a second part and a change that fits it instead",
@@ -24,6 +24,7 @@ NOT_SETTINGS = {
     "to": "write a second run, blanked: yes, and a change that opens it",
     "direction": "write it in the run",
     "engine": "write it in the part",
+    "cools": "write it in the part",
     "parts": "use a change: {fit: NAME} or {remove: NAME}",
     "note": "leave it out",
 }
@@ -85,7 +86,7 @@ class SettingReader:
             message = f"'{parameter}' is not a setting"
             self.complaints.error("not-a-setting", message, NOT_SETTINGS[parameter], key.span)
             return None
-        allowed = {**keys(target.model), **(keys(Placement) if target.what == "part" else {})}
+        allowed = {**keys(target.model), **{key: keys(each)[key] for key, each in beside(target.model).items()}}
         spec = allowed.get(parameter)
         if spec is None:
             shown = {name for name in allowed if name != "fitted"}
@@ -100,8 +101,8 @@ class SettingReader:
             return self.document.water
         found = self.names.find(name)
         if found is None:
-            known = [*self.names.of("part", "joint", "engine"), "water"]
-            help = did_you_mean(name, known, "settings are of parts, joints, engines and water")
+            known = [*self.names.of("part", "joint", "engine", "oil"), "water"]
+            help = did_you_mean(name, known, "settings are of parts, joints, engines, oils and water")
             self.complaints.error("unknown-name", f"there is no '{name}' to set", help, key.span)
             return None
         if found.what == "run":
@@ -112,8 +113,8 @@ class SettingReader:
 
     def _check_value(self, target: Written, parameter: str, spec: Spec, node: Node) -> None:
         """Tell of a value that the parameter cannot have; what does not fit together is seen when rows are built."""
-        model = Placement if parameter in keys(Placement) and target.what == "part" else target.model
-        assert model is not None  # the caller has seen to it
+        assert target.model is not None  # the caller has seen to it
+        model = beside(target.model).get(parameter, target.model)
         if plain(node) == "none" and _optional(model, parameter, spec):
             return
         read = [spec, *(each for each in declared(model).values() if _written_as(each) == parameter)]

@@ -18,7 +18,7 @@ from netsolve.settings import Setting
 from netsolve.sizes import HOSE_INCH, NPS
 from netsolve.source import Node, Text
 from netsolve.spellings import KINDS
-from netsolve.written import Placement, Written, keys
+from netsolve.written import Placement, Written, beside, keys
 
 SLOW = 0.02
 FAST = 10.0
@@ -82,7 +82,7 @@ def _doubt(written: Written, key: str, node: Node, *, reading: Reading, complain
     """Note a value that is out of the ordinary; whether it is."""
     if written.model is None:
         return False
-    spec = keys(written.model).get(key) or keys(Placement).get(key)
+    spec = keys(beside(written.model).get(key, written.model)).get(key)
     if not isinstance(spec, Quantity) or not isinstance(node, Text):
         return False
     doubts = _doubts(written.type, key, spec.kind)

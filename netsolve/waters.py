@@ -50,6 +50,12 @@ class CustomWater(Declared):
     heat_capacity: float | None = quantity("heat capacity", "heat capacity", above=0, default=None)
     vapour_pressure: float | None = quantity("pressure", "vapour pressure, absolute", at_least=0, default=None)
     conductivity: float | None = quantity("conductivity", "conductivity of heat", above=0, default=None)
+    temperature: float | None = quantity(
+        "temperature",
+        "temperature at which it comes in, where heat is asked for; its properties are as written",
+        shown="degC",
+        default=None,
+    )
 
     def water(self) -> Water:
         """Its properties."""

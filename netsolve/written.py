@@ -10,6 +10,7 @@ from typing import Any
 
 from netsolve.circuit import Run
 from netsolve.component import Component
+from netsolve.cooling import Cooling
 from netsolve.declare import Declared, Quantity, Spec, declared, flag, quantity
 from netsolve.declare import Table as Curve
 from netsolve.source import Node, Table, Text
@@ -38,9 +39,9 @@ Model = type[Declared]
 
 @dataclass(frozen=True)
 class Written:
-    """A part, joint, engine or water as written; `model` is None where its type is not known.
+    """A part, joint, engine, oil or water as written; `model` is None where its type is not known.
 
-    `given` holds the parameters of the model, `placed` those that every part may carry.
+    `given` holds the parameters of the model, `placed` those of the records `beside` it; `cools` names an oil.
     """
 
     name: str
@@ -51,6 +52,7 @@ class Written:
     at: Text
     placed: Mapping[str, Node] = field(default_factory=dict)
     engine: str | None = None
+    cools: str | None = None
     run: str = ""
     note: str = ""
 
@@ -69,10 +71,11 @@ class Document:
     parts: Mapping[str, Written]
     runs: Mapping[str, Run]
     gallon: str | None
+    oils: Mapping[str, Written] = field(default_factory=dict)
 
     def find(self, name: str) -> Written | None:
         """What bears the name."""
-        return self.parts.get(name) or self.joints.get(name) or self.engines.get(name)
+        return self.parts.get(name) or self.joints.get(name) or self.engines.get(name) or self.oils.get(name)
 
 
 @cache
@@ -80,6 +83,15 @@ def keys(model: type[Declared]) -> Mapping[str, Spec]:
     """The parameters of a record that may be written, by the key under which they are."""
     fields = model.model_fields
     return {fields[name].alias or name: spec for name, spec in declared(model).items() if not spec.hidden}
+
+
+@cache
+def beside(model: type[Declared]) -> Mapping[str, Model]:
+    """The keys that a part may carry besides its component's own, and the record that each belongs to."""
+    if not issubclass(model, Component):
+        return {}
+    cooling = [key for key in keys(Cooling) if "cooler" in model.roles and key not in keys(model)]
+    return dict.fromkeys(keys(Placement), Placement) | dict.fromkeys(cooling, Cooling)
 
 
 @cache

@@ -45,6 +45,12 @@ class ExhaustInjection(Opening):
         engine="rated_speed",
         hidden=True,
     )
+    gas_flow: float | None = quantity(
+        "mass flow", "exhaust gas from the engine; 0.28 kg/s at 170 kW", shown="kg/h", at_least=0, default=None
+    )
+    gas_temperature: float | None = quantity(
+        "temperature", "temperature of the gas before the injection; 300 to 500 degC", shown="degC", default=None
+    )
     losses: str = word("entrance and exit losses", "counted", "none", default="counted")
 
     sources = (
@@ -76,6 +82,8 @@ class ExhaustInjection(Opening):
 
     def check(self) -> Iterable[str]:
         """Two back pressures, or one that has no speed to follow."""
+        if (self.gas_flow is None) != (self.gas_temperature is None):
+            yield "gas_flow and gas_temperature belong together: give both, or neither"
         if self.back_pressure_at_rated is None:
             return
         if self.back_pressure != 0.0:

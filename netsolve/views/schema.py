@@ -8,9 +8,11 @@ from typing import Any
 from netsolve import units
 from netsolve.circuit import Engine
 from netsolve.component import Component
+from netsolve.cooling import Cooling, Oil
 from netsolve.declare import Quantity, declared
 from netsolve.registry import PluginError, Registry
 from netsolve.waters import KINDS
+from netsolve.written import beside, keys
 
 TEXT: dict[str, Any] = {"type": "string"}
 YES_NO: dict[str, Any] = {"enum": ["yes", "no", True, False]}
@@ -38,7 +40,7 @@ def circuit_schema(registry: Registry) -> dict[str, Any]:
         "note": TEXT,
     }
     change = {"also": NAMES, "fit": NAMES, "remove": NAMES, "blank": NAMES, "open": NAMES, "set": SETTINGS}
-    engine = {name: spec.schema() for name, spec in declared(Engine).items()} | {"note": TEXT}
+    engine, oil = ({key: spec.schema() for key, spec in keys(each).items()} | {"note": TEXT} for each in (Engine, Oil))
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "netsolve circuit",
@@ -51,6 +53,7 @@ def circuit_schema(registry: Registry) -> dict[str, Any]:
                 "gallon": {"enum": ["us", "imperial"], "description": "what gpm, gph and gal mean here"},
                 "water": {"anyOf": [_water(kind, record) for kind, record in KINDS.items()]},
                 "engines": _map(_object(engine, required=["speed"])),
+                "oils": _map(_object(oil, required=["volume"])),
                 "joints": _map({"anyOf": joints}),
                 "runs": _map(_object(run, required=["from", "to"])),
                 "conditions": _map(SETTINGS),
@@ -77,7 +80,7 @@ def _of_kind(name: str, kind: type[Any]) -> dict[str, Any]:
     properties = {"type": {"const": name, "description": (inspect.getdoc(kind) or name).split("\n", 1)[0]}}
     properties |= {field: spec.schema() for field, spec in specs.items()}
     if issubclass(kind, Component):
-        properties |= _part_keys()
+        properties |= _part_keys() | _cooler_keys(kind)
     if any(isinstance(spec, Quantity) and spec.engine for spec in declared(kind).values()):
         properties["engine"] = {**TEXT, "description": "the engine that turns it; left out when there is one"}
     return _object(properties | {"note": TEXT}, required=["type", *required])
@@ -97,6 +100,12 @@ def _part_keys() -> dict[str, Any]:
         "height": {**height, "description": "above the waterline at rest; below it is negative"},
         "count": {"type": ["integer", "string"], "description": "so many alike in line"},
     }
+
+
+def _cooler_keys(kind: type[Component]) -> dict[str, Any]:
+    """What a cooler may say of heat."""
+    own = {key: keys(Cooling)[key].schema() for key, record in beside(kind).items() if record is Cooling}
+    return own and {"cools": {**TEXT, "description": "the oil that it cools"}, **own}
 
 
 def _water(kind: str, record: type[Any]) -> dict[str, Any]:

@@ -14,14 +14,15 @@ from tests.commands import CIRCUITS, POT_HAULER, Shell
 EVERY = sorted(CIRCUITS.glob("*.yaml"))
 
 ROW = {"condition", "change", "settings", "settled", "iterations", "mass_imbalance_m3_s", "energy_imbalance_pa"}
-SETTLED = ROW | {"runs", "joints", "parts", "findings"}
+SETTLED = ROW | {"runs", "joints", "parts", "findings", "oils"}
 RUN = {
     "from", "to", "flow_m3_s", "verdict", "drive_pa", "lift_pa", "missing_pa", "lowest_pressure_pa", "lowest_at",
 }  # fmt: skip
 PORT = {"flow_m3_s", "pressure_pa", "total_pressure_pa"}
 PART = {
     "type", "run", "fitted", "height_m", "flow_m3_s", "pressure_drop_pa", "share", "inlet_pressure_pa",
-    "outlet_pressure_pa", "velocity_m_s", "status", "min_flow_m3_s", "max_flow_m3_s", "verdict",
+    "outlet_pressure_pa", "velocity_m_s", "status", "min_flow_m3_s", "max_flow_m3_s", "verdict", "inlet_temperature_k",
+    "outlet_temperature_k", "duty_w",
 }  # fmt: skip
 FINDING = {"code", "severity", "about", "message", "help", "value", "limit", "unit", "basis", "at"}
 EFFECT = {
@@ -72,7 +73,7 @@ def test_every_row_has_exactly_the_promised_keys(shell: Shell, file: Path) -> No
         assert all(set(run) == RUN for run in row["runs"].values())
         assert all(set(part) == PART for part in row["parts"].values())
         for joint in row["joints"].values():
-            assert set(joint) == {"height_m", "status", "ports"}
+            assert set(joint) == {"height_m", "status", "ports", "temperature_k", "mixed_temperature_k"}
             assert all(set(port) == PORT for port in joint["ports"].values())
         assert all(set(each) - {"cautions", "lacks"} == FINDING for each in row["findings"])
         findings += len(row["findings"])
