@@ -34,6 +34,8 @@ def command(
     from netsolve.circuit import AS_FOUND
 
     result = solved(file, conditions, [AS_FOUND, *changes] if changes else (), plugins, units)
+    from netsolve.facade import margins
+    from netsolve.study.outlook import outlooks
     from netsolve.views.paper import printed
     from netsolve.views.render import RenderError
     from netsolve.views.report import report
@@ -41,7 +43,13 @@ def command(
     say(result.circuit.notes)
     state = hashlib.sha256(file.read_bytes()).hexdigest()[:16]
     try:
-        page = report(result, system=units or result.circuit.units, made_from=f"{file.name} (SHA-256 begins {state})")
+        page = report(
+            result,
+            system=units or result.circuit.units,
+            made_from=f"{file.name} (SHA-256 begins {state})",
+            margins=margins(result.circuit) if AS_FOUND in {row.change for row in result} else None,
+            outlooks=[outlooks(row, written) for row, written in zip(result, result.states, strict=True)],
+        )
         output.write_text(page, encoding="utf-8")
         if pdf:
             printed(output, output.with_suffix(".pdf"))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from netsolve import units
-from netsolve.study.margin import Margin, Margins, Missed
+from netsolve.study.margin import Margin, Margins, Missed, Reading
 from netsolve.views import wording
 from netsolve.views.sweep_answers import precise, wrapped
 
@@ -42,29 +42,46 @@ def _of_change(change: str, margins: list[Margin], missed: list[Missed], system:
         yield from wrapped(f"  {each.part}: {_words(each)} up to {_value(each.worst, each, system)}", "    ")
 
 
+def margin_items(found: Margins, system: str) -> list[tuple[str, str, str]]:
+    """Part and how far it may go, what happens then, what one would read: of the margins that end somewhere."""
+    return [_told(each, system) for each in found.margins if each.limit is not None]
+
+
 def _limit(each: Margin, system: str) -> Iterator[str]:
-    now, limit = _value(each.now, each, system), precise(each.limit or 0.0, each.kind, system, digits=4)
-    yield from wrapped(
-        f"{each.part}: {_words(each)} {now} now, {limit} at the limit ({100 * (each.left or 0.0):.0f} % of the way)"
-    )
-    why = "gets less than it needs" if each.bound == "min_flow" else "gets more than it stands"
-    yield from wrapped(f"  then {each.need} {why}, at {each.condition}", "    ")
+    how_far, then, read = _told(each, system)
+    yield from wrapped(how_far)
+    yield from wrapped(f"  {then}", "    ")
     if each.reading is None:
         return
-    read = []
-    if each.reading.pump is not None and each.reading.pump_inlet_pressure is not None:
-        read.append(f"{_pressure(each.reading.pump_inlet_pressure, system)} at the inlet of {each.reading.pump}")
-    if each.reading.joint is not None and each.reading.joint_pressure is not None:
-        read.append(f"{_pressure(each.reading.joint_pressure, system)} at {each.reading.joint}")
-    read.append(f"{wording.flow(each.reading.flow, system)} through {each.need}")
-    if each.reading.bucket is not None:
-        read.append(f"10 L in {each.reading.bucket:.0f} s")
-    yield from wrapped(f"  read {', '.join(read)}", "    ")
+    yield from wrapped(f"  {read}", "    ")
     if (each.reading.pump_inlet_pressure or 0.0) < -_STARVING:
         most = units.show(_STARVING, "pressure", system=system, both=True)
         yield from wrapped(
             f"  above some {most} of vacuum a pump gives less than this says: the limit comes sooner", "    "
         )
+
+
+def _told(each: Margin, system: str) -> tuple[str, str, str]:
+    now, limit = _value(each.now, each, system), precise(each.limit or 0.0, each.kind, system, digits=4)
+    left = f"{100 * (each.left or 0.0):.0f} % of the way"
+    why = "gets less than it needs" if each.bound == "min_flow" else "gets more than it stands"
+    return (
+        f"{each.part}: {_words(each)} {now} now, {limit} at the limit ({left})",
+        f"then {each.need} {why}, at {each.condition}",
+        _read(each.reading, each.need, system) if each.reading else "",
+    )
+
+
+def _read(reading: Reading, need: str | None, system: str) -> str:
+    read = []
+    if reading.pump is not None and reading.pump_inlet_pressure is not None:
+        read.append(f"{_pressure(reading.pump_inlet_pressure, system)} at the inlet of {reading.pump}")
+    if reading.joint is not None and reading.joint_pressure is not None:
+        read.append(f"{_pressure(reading.joint_pressure, system)} at {reading.joint}")
+    read.append(f"{wording.flow(reading.flow, system)} through {need}")
+    if reading.bucket is not None:
+        read.append(f"10 L in {reading.bucket:.0f} s")
+    return f"read {', '.join(read)}"
 
 
 def _pressure(value: float, system: str) -> str:

@@ -13,9 +13,13 @@ from netsolve.circuit import AS_FOUND
 from netsolve.problems import Finding, printable
 from netsolve.result import Result, RowResult
 from netsolve.study.comparison import UNSETTLED, compare
+from netsolve.study.margin import Margins
+from netsolve.study.outlook import Outlook
 from netsolve.views import effects, headline, method, parts_list, wording
 from netsolve.views.gathered import lacking, severest
+from netsolve.views.heat import LEFT_OUT, sentence
 from netsolve.views.lines import pressure_lines
+from netsolve.views.margin_table import margin_items
 from netsolve.views.palette import verdict_looks
 from netsolve.views.picture import svg
 from netsolve.views.provenance import assumed_lines
@@ -36,8 +40,18 @@ class Gets:
     verdict: str | None
 
 
-def report(result: Result, *, system: str = "metric", made_from: str = "") -> str:
-    """The page as HTML. `made_from` says which file, and which state of it, the answer is of."""
+def report(
+    result: Result,
+    *,
+    system: str = "metric",
+    made_from: str = "",
+    margins: Margins | None = None,
+    outlooks: Sequence[Sequence[Outlook]] = (),
+) -> str:
+    """The page as HTML. `made_from` says which file, and which state of it, the answer is of.
+
+    `margins` are those as found, `outlooks` what becomes of the oils in each row, where these are wanted.
+    """
     from jinja2 import Environment, PackageLoader, StrictUndefined
 
     page = Environment(
@@ -52,7 +66,17 @@ def report(result: Result, *, system: str = "metric", made_from: str = "") -> st
     style = page.get_template("report.css").render(looks=verdict_looks())
     hashed = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
     return page.get_template("report.html").render(
-        style=style, style_hash=hashed, **_sections(result, system, made_from)
+        style=style,
+        style_hash=hashed,
+        margins=margin_items(margins, system) if margins else [],
+        missed=[each.need for each in margins.missed] if margins else [],
+        oils=[
+            (wording.situation(row), sentence(each, row, system))
+            for row, oils in zip(result, outlooks, strict=False)
+            for each in oils
+        ],
+        left_out=LEFT_OUT,
+        **_sections(result, system, made_from),
     )
 
 

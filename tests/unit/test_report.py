@@ -204,3 +204,16 @@ def test_a_file_whose_limits_are_off_says_so(shell: Shell, tmp_path: Path) -> No
     shell("report", written(tmp_path, text), "-o", tmp_path / "boat.html")
     page = (tmp_path / "boat.html").read_text(encoding="utf-8")
     assert "because limits has them off: suction_vacuum." in read(page).text
+
+
+def test_the_command_adds_margins_and_heat(shell: Shell, tmp_path: Path) -> None:
+    done = shell("report", POT_HAULER, "-o", tmp_path / "pot.html", "--change", "screen")
+    assert (0, "") == (done.status, done.err)
+    page = read((tmp_path / "pot.html").read_text(encoding="utf-8")).text
+    assert "Weed strainer: blinded 0 % now, 87.74 % at the limit (92 % of the way)." in page
+    assert "Missed already, so not counted: oil cooler." in page
+    assert "How hot the oil gets" not in page
+    done = shell("report", CIRCUITS / "winch_tank.yaml", "-o", tmp_path / "winch.html")
+    assert 0 == done.status
+    page = read((tmp_path / "winch.html").read_text(encoding="utf-8")).text
+    assert "hauling, as found: At hauling winch oil passes its 71 °C alarm after 68 min (30 min to never)." in page
