@@ -92,7 +92,7 @@ class Schur:
             solved = np.asarray(eliminated(matrix.copy(), right.T.copy()).T, dtype=float)
             if np.isfinite(solved).all():
                 return solved
-        return np.asarray(np.linalg.solve(np.moveaxis(matrix, -1, 0), right[..., None])[..., 0], dtype=float)
+        return _solved(np.moveaxis(matrix, -1, 0), right)
 
     def _sparse(self, values: Floats, pins: np.ndarray, right: Floats) -> Floats:
         from scipy.sparse import coo_array
@@ -106,7 +106,11 @@ class Schur:
             entries = np.concatenate([values[row][kept], np.ones(len(pinned))])
             at = [np.concatenate([index[kept], pinned]) for index in (self.row, self.column)]
             matrix = coo_array((entries, (at[0], at[1])), shape=(size, size)).tocsc()
-            factors = splu(matrix, permc_spec="MMD_AT_PLUS_A", options={"SymmetricMode": True})
+            try:
+                factors = splu(matrix, permc_spec="MMD_AT_PLUS_A", options={"SymmetricMode": True})
+            except RuntimeError:  # as _solved: exactly singular
+                solved[row] = np.nan
+                continue
             solved[row] = factors.solve(right[row])
         return solved
 
@@ -142,6 +146,16 @@ def _pieces(source: Ints, target: Ints, nodes: int) -> Ints:
         if (lowest == before).all():
             break
     return lowest
+
+
+def _solved(matrices: Floats, right: Floats) -> Floats:
+    """The solution of each row's system, nan where it is singular: a row that has gone astray stops no other."""
+    try:
+        return np.asarray(np.linalg.solve(matrices, right[..., None])[..., 0], dtype=float)
+    except np.linalg.LinAlgError:
+        if len(matrices) == 1:
+            return np.full_like(right, np.nan)
+    return np.concatenate([_solved(matrices[row : row + 1], right[row : row + 1]) for row in range(len(matrices))])
 
 
 def eliminated(matrix: Floats, right: Floats) -> Floats:

@@ -33,7 +33,7 @@ QUIET = 1e-7
 """Of the row's largest flow: the correction that a run with next to no energy left over may still ask for."""
 
 PATIENCE = 12
-"""Steps after which those of a large circuit, each of them dear, are mended too."""
+"""Steps of a large circuit, each of them dear, after which they are mended too."""
 
 WORTH_DROPPING = 0.5
 """Share of rows that have settled at which the others are taken out to go on alone."""
@@ -96,6 +96,7 @@ def _solve_block(network: Network) -> Solution:
     pins, schur, going = pinned(network), Schur.of(network), np.arange(rows)
     law = Law.of(network)
     _iterated(left, going, Point.at(law, flow, pressure), schur, pins)
+    _with_plain_steps(left, law, schur, pins)
     if len(network.crests):
         _by_softer_crests(left, law, schur, pins)
     return left
@@ -106,20 +107,34 @@ def _beginning(network: Network) -> tuple[Floats, Floats]:
     return np.where(network.carries, network.speed_area, 0.0), np.where(network.fixed, network.level, 0.0)
 
 
-def _iterated(left: Solution, going: Ints, point: Point, schur: Schur, pins: np.ndarray) -> None:
-    """Step these rows until they settle or have had enough steps, and write down where they stand."""
+def _iterated(
+    left: Solution, going: Ints, point: Point, schur: Schur, pins: np.ndarray, *, patience: int | None = None
+) -> None:
+    """Step these rows until they settle or have had enough steps, and write down where they stand.
+
+    Steps are mended after so many; at once where none is said, but in large circuits, where each is dear.
+    """
+    patience = patience if patience is not None else PATIENCE if schur.sparse else 0
     for iteration in range(MOST_ITERATIONS + 1):
-        settled = _settled(point)
-        over = bool(settled.all()) or iteration == MOST_ITERATIONS
-        _note(left, going, point, settled, np.ones(len(going), dtype=bool) if over else settled)
+        settled, astray = _settled(point), ~np.isfinite(point.flow).all(axis=1)
+        over = bool((settled | astray).all()) or iteration == MOST_ITERATIONS
+        _note(left, going, point, settled, np.ones(len(going), dtype=bool) if over else settled | astray)
         if over:
             break
-        if settled.mean() > WORTH_DROPPING:
-            kept = np.flatnonzero(~settled)
+        if settled.mean() > WORTH_DROPPING or astray.any():
+            kept = np.flatnonzero(~settled & ~astray)
             going, point = going[kept], point.take(point.law.take(kept), kept)
         left.iterations[going] += ~left.settled[going]
-        mend = not schur.sparse or iteration >= PATIENCE
-        point = stepped(schur, some_rows(pins, going), point, balanced=iteration > 0, mend=mend)
+        point = stepped(schur, some_rows(pins, going), point, balanced=iteration > 0, mend=iteration >= patience)
+
+
+def _with_plain_steps(left: Solution, law: Law, schur: Schur, pins: np.ndarray) -> None:
+    """Rows that would not settle begin anew with steps that are not mended: tees may lead a mended one astray."""
+    rows = np.flatnonzero(~left.settled)
+    if len(rows):
+        flow, pressure = (some_rows(each, rows) for each in _beginning(law.network))
+        again = Point.at(law.take(rows), flow, pressure)
+        _iterated(left, rows, again, schur, pins, patience=MOST_ITERATIONS)
 
 
 def _by_softer_crests(left: Solution, law: Law, schur: Schur, pins: np.ndarray) -> None:

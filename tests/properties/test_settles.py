@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from netsolve.schur import _solved
 from tests.properties.balances import mass_left, solved, unfit
 from tests.properties.random_circuits import random_circuit
 
@@ -52,3 +53,20 @@ def test_crests_that_keep_changing_sides_settle_all_the_same(seed: int):
     assert solution.settled.all()
     assert mass_left(network, solution) <= 2e-9
     assert [] == unfit(network, solution)
+
+
+def test_steps_that_tees_lead_astray_begin_anew_without_being_mended(monkeypatch: pytest.MonkeyPatch):
+    network, solution = solved(random_circuit(1003272, tees=True))
+    assert solution.settled.all()
+    assert [] == unfit(network, solution)
+    for second_try in ("_with_plain_steps", "_by_softer_crests"):
+        monkeypatch.setattr(f"netsolve.solver.{second_try}", lambda *args: None)
+    _, astray = solved(random_circuit(1003272, tees=True))
+    assert not astray.settled.any()
+
+
+def test_a_row_whose_system_is_singular_stops_no_other():
+    matrices = np.array([[[2.0, 0.0], [0.0, 4.0]], [[1.0, 1.0], [1.0, 1.0]]])
+    solved_ = _solved(matrices, np.array([[2.0, 4.0], [1.0, 0.0]]))
+    assert [1.0, 1.0] == solved_[0].tolist()
+    assert np.isnan(solved_[1]).all()
