@@ -23,8 +23,8 @@ from netsolve.stack import Floats, Ints, some_rows
 from netsolve.step import Point, stepped
 
 MOST_ITERATIONS = 60
-BLOCK = 8192
-"""Rows that are solved together."""
+BLOCK = 20_000
+"""The most rows that are solved together."""
 
 FLOW_TOLERANCE = 1e-9
 """Of the row's largest flow: the mass imbalance, and the flow correction that a settled run may still ask for."""
@@ -68,7 +68,7 @@ def solve(network: Network, *, executor: Executor | None = None, done: Callable[
     Python's lock); an `executor` (any of `concurrent.futures`' kind) is dealt the blocks instead. `done` is called with
     the number of rows of each block that is finished.
     """
-    blocks = [np.arange(start, min(start + BLOCK, network.count)) for start in range(0, network.count, BLOCK)]
+    blocks = _blocks(network.count)
     if len(blocks) == 1 and executor is None:
         return _solve_block(network)
     bare = replace(network, rows=())
@@ -76,6 +76,12 @@ def solve(network: Network, *, executor: Executor | None = None, done: Callable[
         return _gathered(executor.map(_solve_block, [bare.take(rows) for rows in blocks]), done)
     with ThreadPoolExecutor(os.cpu_count()) as threads:
         return _gathered(threads.map(lambda rows: _solve_block(bare.take(rows)), blocks), done)
+
+
+def _blocks(count: int) -> list[Ints]:
+    """The rows in blocks alike in size, so many that no processor has one more to do than another."""
+    needed, processors = max(1, -(-count // BLOCK)), os.cpu_count() or 1
+    return list(np.array_split(np.arange(count), 1 if needed == 1 else -(-needed // processors) * processors))
 
 
 def _gathered(solutions: Iterable[Solution], done: Callable[[int], None] | None) -> Solution:
