@@ -135,7 +135,8 @@ def test_an_executor_gives_the_same_answers(pool, monkeypatch):
     with pool(2) as executor:
         dealt = solve_many(CIRCUIT, values, condition="survey", executor=executor, done=told.append)
     assert (alone.flow("winch cooler") == dealt.flow("winch cooler")).all()
-    assert told == [2048, 2048, 904]
+    assert 5000 == sum(told)
+    assert max(told) <= 2048
 
 
 def test_the_rows_of_a_file_are_dealt_to_an_executor_too():
