@@ -12,10 +12,13 @@ from netsolve.console import FILE, PLUGINS, UNITS, leave, refuse, say, solved
 
 @click.command()
 @FILE
-@click.option("-o", "--output", required=True, type=click.Path(path_type=Path), help="The picture: .svg, .png or .dot.")
+@click.option(
+    "-o", "--output", required=True, type=click.Path(path_type=Path), help="The picture: .svg, .png, .pdf or .dot."
+)
 @click.option("--condition", metavar="NAME", help="The condition to draw; default: the worst.")
 @click.option("--change", metavar="NAME", help="The change to draw, before → after.")
 @click.option("--line", is_flag=True, help="Instead the pressure along each way from opening to opening (.svg).")
+@click.option("--left-to-right", is_flag=True, help="Instead of from top to bottom.")
 @PLUGINS
 @UNITS
 def command(
@@ -24,13 +27,14 @@ def command(
     condition: str | None,
     change: str | None,
     line: bool,
+    left_to_right: bool,
     plugins: Sequence[Path],
     units: str | None,
 ) -> None:
     """Draw the circuit with its flows and verdicts."""
     format = output.suffix.lstrip(".").lower()
-    if format not in ("svg", "png", "dot"):
-        refuse(f"'{output}' is neither .svg, .png nor .dot", "write for example -o circuit.svg")
+    if format not in ("svg", "png", "pdf", "dot"):
+        refuse(f"'{output}' is neither .svg, .png, .pdf nor .dot", "write for example -o circuit.svg")
     if line and format != "svg":
         refuse(f"a pressure line is drawn as .svg, not as '{output}'", "write for example -o line.svg")
     from netsolve.circuit import AS_FOUND
@@ -47,7 +51,8 @@ def command(
     say(result.circuit.notes)
     drawn = scene(result, condition=condition, change=change, system=units or result.circuit.units)
     try:
-        output.write_bytes(line_file(result, drawn) if line else picture(drawn, format))
+        made = line_file(result, drawn) if line else picture(drawn, format, across=left_to_right)
+        output.write_bytes(made)
     except RenderError as error:
         refuse(str(error), "")
     except OSError as error:

@@ -9,6 +9,7 @@ from netsolve import units
 from netsolve.circuit import AS_FOUND
 from netsolve.result import JointResult, Result, RunResult
 from netsolve.views import headline, wording
+from netsolve.views.gauge import Gauge, gauge
 from netsolve.views.markup import FAINT, INK, quoted, stacked, text, wrap
 from netsolve.views.palette import look
 from netsolve.views.provenance import assumed_things
@@ -30,25 +31,26 @@ def diagram(result: Result, *, condition: str | None = None, change: str | None 
     return drawing(scene(result, condition=condition, change=change, system=system))
 
 
-def drawing(scene: Scene) -> str:
-    """DOT of a scene."""
-    return "\n".join(_document(scene)) + "\n"
+def drawing(scene: Scene, *, across: bool = False) -> str:
+    """DOT of a scene, from top to bottom or, `across`, from left to right."""
+    return "\n".join(_document(scene, across)) + "\n"
 
 
-def _document(scene: Scene) -> Iterator[str]:
+def _document(scene: Scene, across: bool) -> Iterator[str]:
     yield f"digraph {quoted(scene.title)} {{"
     yield 'graph [fontname="Helvetica" labelloc="t" labeljust="l" bgcolor="#ffffff"]'
-    yield "graph [nodesep=0.3 ranksep=0.32 pad=0.15]"
+    yield f'graph [nodesep=0.3 ranksep=0.32 pad=0.15 rankdir="{"LR" if across else "TB"}"]'
     yield 'node [fontname="Helvetica" shape="plain"]'
     yield 'edge [fontname="Helvetica" arrowsize=0.6]'
     yield f"graph [label=<{_heading(scene)}>]"
-    foot = _foot(scene)
+    scale = gauge(scene.row.joints.values())
+    foot = _foot(scene, scale)
     if foot:  # a frame around everything has its label at the bottom
         yield 'subgraph "cluster: the circuit" {'
         yield f'graph [label=<{foot}> labelloc="b" labeljust="l" peripheries=0 margin=0]'
     joints = {name: quoted(f"joint {place}: {name}") for place, name in enumerate(scene.row.joints, 1)}
     for name, node in joints.items():
-        yield f"{node} [{_joint(scene, name)}]"
+        yield f"{node} [{_joint(scene, name, scale)}]"
     widest = max((abs(run.flow or 0) for run in scene.row.runs.values()), default=0)
     changed = scene.changed()
     abreast: Counter[str] = Counter()
@@ -75,17 +77,23 @@ def _heading(scene: Scene) -> str:
     return stacked([*lines, gap, *(text(line, size=11, colour=FAINT) for line in small_lines), gap])
 
 
-def _foot(scene: Scene) -> str:
-    """The values in use that nobody wrote, as many as few lines hold; empty where there are none."""
+def _foot(scene: Scene, scale: Gauge | None) -> str:
+    """What the gauges show; the values in use that nobody wrote, as many as few lines hold; empty without both."""
+    lines = [*(wrap(scale.told(scene.system), _FOOT_WIDTH) if scale else []), *_assumed(scene)]
+    return stacked(text(line, size=10, colour=FAINT) for line in lines) if lines else ""
+
+
+def _assumed(scene: Scene) -> list[str]:
     rows = [row for row in (scene.row, scene.before) if row is not None]
     things = assumed_things(scene.circuit.assumed, rows, scene.system)
+    lines: list[str] = []
     for shown in range(len(things), -1, -1):
         rest = f"{len(things) - shown} more" if shown else f"{len(things)} value{'s' if len(things) > 1 else ''}"
         said = [*things[:shown], *([f"{'and ' if shown else ''}{rest}: see solve"] if shown < len(things) else [])]
         lines = wrap(f"Assumed: {'; '.join(said)}", _FOOT_WIDTH, most=_FOOT_LINES + 1)
         if len(lines) <= _FOOT_LINES:
             break
-    return stacked(text(line, size=10, colour=FAINT) for line in lines) if things else ""
+    return lines if things else []
 
 
 def _strip(scene: Scene, run: RunResult, changed: frozenset[str]) -> str:
@@ -94,14 +102,17 @@ def _strip(scene: Scene, run: RunResult, changed: frozenset[str]) -> str:
     return strip_change(scene.before, scene.row, run.name, changed=changed, system=scene.system)
 
 
-def _joint(scene: Scene, name: str) -> str:
+def _joint(scene: Scene, name: str, scale: Gauge | None) -> str:
     joint = scene.row.joints[name]
     before = scene.before.joints.get(name) if scene.before else None
     facts = [_height(joint.height, scene.system), _pressure(joint, before, scene.system), joint.status or ""]
     names = "<BR/>".join(text(line, size=12, bold=True) for line in wrap(name, 24))
-    small = "".join(f"<BR/>{text(fact, size=10, colour=FAINT)}" for fact in facts if fact)
+    words = names + "".join(f"<BR/>{text(fact, size=10, colour=FAINT)}" for fact in facts if fact)
     frame = 'shape="box" style="rounded,filled" fillcolor="#f5f7fa" color="#7b8794" margin="0.12,0.06"'
-    return f"{frame} label=<{names}{small}>"
+    if scale is None or joint.height is None:
+        return f"{frame} label=<{words}>"
+    beside = f"<TR><TD>{scale.drawn(joint.height)}</TD><TD>{words}</TD></TR>"
+    return f'{frame} label=<<TABLE BORDER="0" CELLBORDER="0" CELLSPACING="0" CELLPADDING="3">{beside}</TABLE>>'
 
 
 def _height(height: float | None, system: str) -> str:

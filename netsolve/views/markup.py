@@ -49,10 +49,13 @@ def stacked(lines: Iterable[str]) -> str:
     return "".join(f'{line}<BR ALIGN="LEFT"/>' for line in lines)
 
 
-def cell(content: str, *, align: str = "LEFT", span: int = 1, fill: str = "", padding: int = 3) -> str:
-    """A cell of a table."""
+def cell(
+    content: str, *, align: str = "LEFT", span: int = 1, fill: str = "", padding: int = 3, outline: str = ""
+) -> str:
+    """A cell of a table; `outline` holds the attributes of its frame."""
     attributes = f'ALIGN="{align}" BALIGN="{align}" COLSPAN="{span}" CELLPADDING="{padding}"'
-    return f"<TD {attributes}{f' BGCOLOR={chr(34)}{fill}{chr(34)}' if fill else ''}>{content}</TD>"
+    attributes += f' BGCOLOR="{fill}"' if fill else ""
+    return f"<TD {attributes}{f' {outline}' if outline else ''}>{content}</TD>"
 
 
 def bar(share: float, *, colour: str, track: str = "#e4e7eb", width: int = 44, height: int = 9) -> str:

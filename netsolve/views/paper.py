@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import subprocess
 import tempfile
@@ -25,13 +26,24 @@ BROWSERS = (
 _SECONDS = 60
 
 
+def pdf_of(svg: str) -> bytes:
+    """A picture as a PDF of its own size. RenderError where there is no browser, or it fails."""
+    width, height = re.findall(r'(?:width|height)="([\d.]+(?:pt)?)"', svg)[:2]
+    style = f"@page {{ size: {width} {height}; margin: 0 }} body {{ margin: 0 }} svg {{ display: block }}"
+    with tempfile.TemporaryDirectory(prefix="netsolve-") as folder:
+        page, pdf = Path(folder, "picture.html"), Path(folder, "picture.pdf")
+        page.write_text(f'<!DOCTYPE html><meta charset="utf-8"><style>{style}</style>{svg}', encoding="utf-8")
+        printed(page, pdf)
+        return pdf.read_bytes()
+
+
 def printed(page: Path, pdf: Path) -> None:
     """Print a page to a PDF. RenderError where there is no browser, or it fails."""
     browser = next((found for name in BROWSERS if (found := shutil.which(name))), None)
     if browser is None:
         raise RenderError(
-            f"no browser was found to print with, so there is no PDF; '{page}' is written: open it and print it from "
-            f"any browser, or install one of {', '.join(BROWSERS[:4])}"
+            f"no browser was found to print a PDF with; install one of {', '.join(BROWSERS[:4])}, "
+            "or print the page or the picture from any browser by hand"
         )
     with tempfile.TemporaryDirectory(prefix="netsolve-") as profile:
         command = [browser, "--headless", "--disable-gpu", f"--user-data-dir={profile}", "--no-pdf-header-footer"]

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
 
 from netsolve import units
 from netsolve.result import PartResult, RowResult, RunResult
 from netsolve.study.comparison import UNSETTLED
 from netsolve.views import wording
+from netsolve.views.fold import Line, folded
 from netsolve.views.markup import FAINT, INK, bar, cell, stacked, text, wrap
 from netsolve.views.palette import Look, look
 
@@ -17,18 +17,7 @@ MINUS = "\N{MINUS SIGN}"
 _NAME_WIDTH = 20
 _HEAD_WIDTH = 30
 _LEAST_SHARE = 0.005
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """One line of a strip: a part or what else takes pressure; `note` stands small below the name."""
-
-    name: str
-    amount: str
-    share: float | None = None
-    note: str = ""
-    strong: bool = False
-    aside: bool = False
+_OUTLINES = {"added": "solid", "removed": "dotted", "changed": "dashed"}
 
 
 def strip(row: RowResult, run: RunResult, *, system: str) -> str:
@@ -38,7 +27,7 @@ def strip(row: RowResult, run: RunResult, *, system: str) -> str:
     head = [_verdict_line(run, system)] if row.settled else [_verdict(wording.word(run.verdict), run)]
     head += [*_needs(fitted, system), *_missing(run, system)]
     lines = [_single(part, run, system) for part in fitted] + [*_others(run, system)]
-    return _label(run.name, head, lines, look(run.verdict))
+    return _label(run.name, head, folded(lines, system), look(run.verdict))
 
 
 def strip_change(before: RowResult, after: RowResult, name: str, *, changed: frozenset[str], system: str) -> str:
@@ -50,7 +39,7 @@ def strip_change(before: RowResult, after: RowResult, name: str, *, changed: fro
     lines = [
         _double(first, last, run, last.name in changed, system) for first, last in both if first.fitted or last.fitted
     ]
-    return _label(run.name, head, [*lines, *_others(run, system)], look(run.verdict))
+    return _label(run.name, head, folded([*lines, *_others(run, system)], system), look(run.verdict))
 
 
 def _verdict(words: str, run: RunResult) -> str:
@@ -114,19 +103,24 @@ def _missing(run: RunResult, system: str) -> Iterator[str]:
 
 
 def _single(part: PartResult, run: RunResult, system: str) -> Line:
-    share = _share(part)
-    return Line(part.name, _taken(part.pressure_drop, system), share, part.status or "", _is_most(part.name, run))
+    amount, strong = _taken(part.pressure_drop, system), _is_most(part.name, run)
+    return Line(part.name, amount, _share(part), part.status or "", strong, pressure=part.pressure_drop or 0.0)
 
 
 def _double(first: PartResult, last: PartResult, run: RunResult, changed: bool, system: str) -> Line:
+    drop = last.pressure_drop or 0.0
     if not first.fitted:
-        return Line(f"+ {last.name}", _taken(last.pressure_drop, system), _share(last), _note("added", last))
+        note = _note("added", last)
+        return Line(
+            f"+ {last.name}", _taken(last.pressure_drop, system), _share(last), note, mark="added", pressure=drop
+        )
     if not last.fitted:
         taken = _taken(first.pressure_drop, system)
-        return Line(f"{MINUS} {last.name}", f"was {taken}" if taken else "", None, "removed", aside=True)
-    note = _note("changed" if changed else "", last)
-    amount = _taken_change(first.pressure_drop, last.pressure_drop, system)
-    return Line(last.name, amount, _share(last), note, _is_most(last.name, run))
+        was = f"was {taken}" if taken else ""
+        return Line(f"{MINUS} {last.name}", was, None, "removed", aside=True, mark="removed")
+    mark = "changed" if changed else ""
+    amount, strong = _taken_change(first.pressure_drop, last.pressure_drop, system), _is_most(last.name, run)
+    return Line(last.name, amount, _share(last), _note(mark, last), strong, mark=mark, pressure=drop)
 
 
 def _taken_change(before: float | None, after: float | None, system: str) -> str:
@@ -145,7 +139,8 @@ def _others(run: RunResult, system: str) -> Iterator[Line]:
     for take in run.takes:
         if take.name not in run.parts and abs(take.share) >= _LEAST_SHARE:
             share = take.share if take.share > 0 else None
-            yield Line(take.name, _taken(take.pressure, system), share, strong=_is_most(take.name, run), aside=True)
+            amount, strong = _taken(take.pressure, system), _is_most(take.name, run)
+            yield Line(take.name, amount, share, strong=strong, aside=True, pressure=take.pressure)
 
 
 def _share(part: PartResult) -> float | None:
@@ -187,9 +182,24 @@ def _label(name: str, head: Sequence[str], lines: Sequence[Line], colours: Look)
 def _line(line: Line, colours: Look) -> str:
     names = [text(each, bold=line.strong, colour=FAINT if line.aside else INK) for each in wrap(line.name, _NAME_WIDTH)]
     names += [text(each, size=9, colour=FAINT) for each in (wrap(line.note, 24) if line.note else ())]
+    sides = _outline(line.mark)
+    name = cell(stacked(names), outline=sides("LTB"))
     amount = text(line.amount, bold=line.strong)
     if line.share is None:
-        return f"<TR>{cell(stacked(names))}{cell(amount, align='RIGHT')}{cell('', span=2)}</TR>"
+        return (
+            f"<TR>{name}{cell(amount, align='RIGHT', outline=sides('TB'))}{cell('', span=2, outline=sides('TRB'))}</TR>"
+        )
     percent = text(f"{100 * line.share:.0f} %", size=10, bold=line.strong)
-    cells = (cell(stacked(names)), cell(amount, align="RIGHT"), cell(bar(line.share, colour=colours.colour)))
-    return f"<TR>{''.join(cells)}{cell(percent, align='RIGHT')}</TR>"
+    cells = (
+        name,
+        cell(amount, align="RIGHT", outline=sides("TB")),
+        cell(bar(line.share, colour=colours.colour), outline=sides("TB")),
+        cell(percent, align="RIGHT", outline=sides("TRB")),
+    )
+    return f"<TR>{''.join(cells)}</TR>"
+
+
+def _outline(mark: str) -> Callable[[str], str]:
+    """The attributes that draw some sides of a frame around what a change has touched; none around anything else."""
+    style = _OUTLINES.get(mark)
+    return lambda sides: f'BORDER="2" COLOR="{INK}" SIDES="{sides}" STYLE="{style}"' if style else ""

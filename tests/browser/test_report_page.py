@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -116,6 +117,13 @@ def test_pdf_is_printed_by_the_browser_that_is_installed(browser: object, folder
     printed(page_of(POT_HAULER, folder), pdf)
     assert pdf.read_bytes().startswith(b"%PDF-")
     assert pdf.stat().st_size > 50_000
+
+
+def test_a_picture_is_printed_as_pdf_on_one_sheet_of_its_own_size(browser: object) -> None:
+    result = netsolve.solve(netsolve.load(POT_HAULER))
+    pdf = picture(scene(result), "pdf")
+    assert pdf.startswith(b"%PDF-")
+    assert 1 == len(re.findall(rb"/Type\s*/Page\b", pdf))
 
 
 @pytest.mark.parametrize("words", HOSTILE)

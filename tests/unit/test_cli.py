@@ -182,8 +182,8 @@ def test_draw_writes_the_picture_that_the_ending_names(shell: Shell, tmp_path: P
 
 def test_draw_refuses_what_it_cannot_write(shell: Shell, tmp_path: Path) -> None:
     for name, message in (
-        ("x.pdf", "is neither .svg, .png nor .dot\n  help: write for example -o circuit.svg"),
-        ("x", "is neither .svg, .png nor .dot"),
+        ("x.gif", "is neither .svg, .png, .pdf nor .dot\n  help: write for example -o circuit.svg"),
+        ("x", "is neither .svg, .png, .pdf nor .dot"),
         ("none/x.dot", "cannot be written: No such file or directory\n  help: give another place after -o"),
         ("folder.dot", "cannot be written: Is a directory"),
     ):

@@ -47,7 +47,8 @@ def test_the_foot_has_three_lines_at_most_and_says_how_many_more_there_are() -> 
     assert named > 3
     assert named + more == 40
     lines = {float(text.attrib["y"]) for text in picture.iter("{http://www.w3.org/2000/svg}text")}
-    assert 3 == sum(y > _lowest_box(picture) for y in lines)
+    gauges = 2  # lines about the gauges stand before the three
+    assert 3 == sum(y > _lowest_box(picture) for y in lines) - gauges
 
 
 def _lowest_box(picture: object) -> float:
@@ -60,9 +61,12 @@ def test_values_too_long_to_name_are_counted() -> None:
     assert "Assumed: 1 value: see solve" in texts(drawn(assuming(answer(row()), rough("x" * 900))))
 
 
-def test_a_circuit_that_assumes_nothing_has_no_foot_and_no_frame() -> None:
-    dot = diagram(assuming(answer(row())))
+def test_a_circuit_that_assumes_nothing_and_lies_at_the_waterline_has_no_foot_and_no_frame() -> None:
+    found = row()
+    level = {name: replace(joint, height=0.0) for name, joint in found.joints.items()}
+    dot = diagram(assuming(answer(replace(found, joints=level))))
     assert "Assumed" not in dot
+    assert "Gauges" not in dot
     assert "subgraph" not in dot
 
 

@@ -192,10 +192,10 @@ def test_what_is_wrong_with_the_command_line_is_told(shell: Shell, tmp_path: Pat
 def test_without_a_browser_pdf_says_what_to_do_and_the_page_is_there(
     shell: Shell, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("netsolve.views.paper.BROWSERS", ())
+    monkeypatch.setattr("netsolve.views.paper.BROWSERS", ("no-such-browser",))
     done = shell("report", POT_HAULER, "-o", tmp_path / "boat.html", "--pdf")
     assert 2 == done.status
-    assert "no browser was found to print with" in done.err
+    assert "no browser was found to print a PDF with" in done.err
     assert (tmp_path / "boat.html").exists()
 
 
