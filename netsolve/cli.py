@@ -5,7 +5,10 @@ from __future__ import annotations
 import click
 
 from netsolve import __version__
+from netsolve.completing import offer_completion
 from netsolve.console import Commands
+
+offer_completion()
 
 
 @click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})

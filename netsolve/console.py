@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
+from netsolve.completing import CHANGES, CONDITIONS
 from netsolve.problems import CircuitError, Problem, explain, printable
 
 if TYPE_CHECKING:
@@ -26,9 +27,21 @@ WRONG_INPUT, UNSETTLED, MISSED = 2, 3, 1
 
 FILE = click.argument("file", type=click.Path(path_type=Path))
 CONDITION = click.option(
-    "--condition", "conditions", multiple=True, metavar="NAME", help="Only this condition; may be repeated."
+    "--condition",
+    "conditions",
+    multiple=True,
+    metavar="NAME",
+    shell_complete=CONDITIONS,
+    help="Only this condition; may be repeated.",
 )
-CHANGE = click.option("--change", "changes", multiple=True, metavar="NAME", help="Only this change; may be repeated.")
+CHANGE = click.option(
+    "--change",
+    "changes",
+    multiple=True,
+    metavar="NAME",
+    shell_complete=CHANGES,
+    help="Only this change; may be repeated.",
+)
 PLUGINS = click.option(
     "--plugins",
     multiple=True,

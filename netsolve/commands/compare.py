@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from netsolve.completing import PARTS
 from netsolve.console import (
     CHANGE,
     CONDITION,
@@ -39,14 +40,25 @@ if TYPE_CHECKING:
 @click.argument("other", required=False, type=click.Path(path_type=Path))
 @CONDITION
 @CHANGE
-@click.option("--fit", multiple=True, metavar="PART", help="Fit this part; may be repeated, as the next three.")
-@click.option("--remove", multiple=True, metavar="PART", help="Take this part out.")
+@click.option(
+    "--fit",
+    multiple=True,
+    metavar="PART",
+    shell_complete=PARTS,
+    help="Fit this part; may be repeated, as the next three.",
+)
+@click.option("--remove", multiple=True, metavar="PART", shell_complete=PARTS, help="Take this part out.")
 @click.option("--set", "settings", multiple=True, metavar="SETTING", help='Set this: "feed hose.bore = 3/4 in".')
 @click.option("--insert", multiple=True, metavar="NEW", help='A new part: "elbow: {type: bend, bore: 16 mm}".')
-@click.option("--before", metavar="PART", help="Where new parts go.")
-@click.option("--after", metavar="PART", help="Where new parts go.")
+@click.option("--before", metavar="PART", shell_complete=PARTS, help="Where new parts go.")
+@click.option("--after", metavar="PART", shell_complete=PARTS, help="Where new parts go.")
 @click.option("--each-part", is_flag=True, help="Take every part out in turn, put each unfitted one in, and rank them.")
-@click.option("--need", metavar="PART", help="The need that --each-part looks at; default: the one worst off.")
+@click.option(
+    "--need",
+    metavar="PART",
+    shell_complete=PARTS,
+    help="The need that --each-part looks at; default: the one worst off.",
+)
 @PLUGINS
 @UNITS
 @JSON

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import click
 
+from netsolve.completing import CHANGES, CONDITIONS
 from netsolve.console import FILE, PLUGINS, UNITS, leave, refuse, say, solved
 
 
@@ -15,8 +16,10 @@ from netsolve.console import FILE, PLUGINS, UNITS, leave, refuse, say, solved
 @click.option(
     "-o", "--output", required=True, type=click.Path(path_type=Path), help="The picture: .svg, .png, .pdf or .dot."
 )
-@click.option("--condition", metavar="NAME", help="The condition to draw; default: the worst.")
-@click.option("--change", metavar="NAME", help="The change to draw, before → after.")
+@click.option(
+    "--condition", metavar="NAME", shell_complete=CONDITIONS, help="The condition to draw; default: the worst."
+)
+@click.option("--change", metavar="NAME", shell_complete=CHANGES, help="The change to draw, before → after.")
 @click.option("--line", is_flag=True, help="Instead the pressure along each way from opening to opening (.svg).")
 @click.option("--left-to-right", is_flag=True, help="Instead of from top to bottom.")
 @PLUGINS

@@ -8,14 +8,17 @@ from pathlib import Path
 
 import click
 
+from netsolve.completing import CHANGES, PARTS
 from netsolve.console import FILE, JSON, PLUGINS, UNITS, loaded, named, print_table, quiet, refuse, registry_of, say
 from netsolve.study.descaling import AGENT_NAMES
 
 
 @click.command()
 @FILE
-@click.argument("part")
-@click.option("--change", metavar="NAME", help="The part as it is under this change; default: as found.")
+@click.argument("part", shell_complete=PARTS)
+@click.option(
+    "--change", metavar="NAME", shell_complete=CHANGES, help="The part as it is under this change; default: as found."
+)
 @click.option("--hole", metavar="LENGTH", help="What a plug in it leaves open, such as '3 mm'.")
 @click.option("--scale", metavar="LENGTH", help="How much has grown on its walls, such as '0.5 mm'.")
 @click.option("--bucket", metavar="VOLUME", help="The bucket at hand, such as '15 L'.")

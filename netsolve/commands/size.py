@@ -8,6 +8,7 @@ from pathlib import Path
 
 import click
 
+from netsolve.completing import SETTINGS
 from netsolve.console import (
     CHANGE,
     CONDITION,
@@ -26,7 +27,7 @@ from netsolve.console import (
 
 @click.command()
 @FILE
-@click.argument("settings", nargs=-1, metavar="PART.PARAMETER...")
+@click.argument("settings", nargs=-1, metavar="PART.PARAMETER...", shell_complete=SETTINGS)
 @click.option("--reserve", metavar="SHARE", help="What is wanted above each least flow; default: 15 %.")
 @CONDITION
 @CHANGE

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from netsolve.completing import PARTS
 from netsolve.console import (
     CHANGE,
     CONDITION,
@@ -38,7 +39,12 @@ if TYPE_CHECKING:
 @click.option(
     "--show", multiple=True, metavar="NAME.WHAT", help='One more value, such as "raw-water pump.inlet_pressure".'
 )
-@click.option("--sensitivity", metavar="PART", help="The ten numbers that move the flow of this part or run most.")
+@click.option(
+    "--sensitivity",
+    metavar="PART",
+    shell_complete=PARTS,
+    help="The ten numbers that move the flow of this part or run most.",
+)
 @click.option("--bands", is_flag=True, help="From how much to how much each flow may be, as the numbers are uncertain.")
 @PLUGINS
 @UNITS

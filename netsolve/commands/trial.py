@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from netsolve.completing import CHANGES
 from netsolve.console import FILE, JSON, PLUGINS, UNITS, leave, named, print_table, quiet, refuse, say, solved
 
 if TYPE_CHECKING:
@@ -23,7 +24,9 @@ _PATH = click.Path(path_type=Path)
 
 @click.command()
 @FILE
-@click.option("--change", metavar="NAME", help="The circuit as it is now fitted; default: as found.")
+@click.option(
+    "--change", metavar="NAME", shell_complete=CHANGES, help="The circuit as it is now fitted; default: as found."
+)
 @click.option("--readings", type=_PATH, metavar="FILE", help="What was read: fills the sheet and judges it.")
 @click.option("--last-year", type=_PATH, metavar="FILE", help="A baseline, to be compared with.")
 @click.option("--baseline", type=_PATH, metavar="FILE", help="Keep the accepted readings here for next year.")

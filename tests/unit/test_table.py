@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+import os
+import re
+import subprocess
+import sys
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
@@ -129,3 +134,19 @@ def test_a_comparison_with_a_row_that_did_not_settle_says_so() -> None:
 
 def test_a_comparison_of_nothing_says_so() -> None:
     assert ["No change, or no part with a need, to compare."] == printed(compare_table((), "metric"))
+
+
+def test_colour_is_for_terminals_only_and_given_up_where_no_colour_is_wanted() -> None:
+    def printed(**env: str) -> str:
+        command = [sys.executable, "-c", "from netsolve.cli import main; main()", "solve", "circuits/pot_hauler.yaml"]
+        plain = {name: value for name, value in os.environ.items() if name not in ("NO_COLOR", "FORCE_COLOR")}
+        root = Path(__file__).parents[2]
+        done = subprocess.run(command, env={**plain, **env}, cwd=root, capture_output=True, text=True, check=True)
+        return done.stdout
+
+    red = re.compile(r"\x1b\[[\d;]*3[0-7]m")
+    assert "\x1b" not in printed()
+    assert red.search(printed(FORCE_COLOR="1", TERM="xterm"))
+    without = printed(FORCE_COLOR="1", TERM="xterm", NO_COLOR="1")
+    assert red.search(without) is None
+    assert "STARVED" in without

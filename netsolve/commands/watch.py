@@ -1,0 +1,136 @@
+"""`netsolve watch`: check, solve and redraw on every save."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from netsolve.completing import CHANGES, CONDITIONS
+from netsolve.console import FILE, PLUGINS, UNITS, refuse, say, solved
+from netsolve.problems import CircuitError, Problem, printable
+
+if TYPE_CHECKING:
+    from netsolve.result import Result
+
+_PAUSE = 0.3
+"""Seconds between two looks at the files."""
+
+
+@click.command()
+@FILE
+@click.option("-o", "--output", type=click.Path(path_type=Path), help="A picture to redraw: .svg, .png or .dot.")
+@click.option(
+    "--condition", metavar="NAME", shell_complete=CONDITIONS, help="The condition to draw; default: the worst."
+)
+@click.option("--change", metavar="NAME", shell_complete=CHANGES, help="The change to draw, before → after.")
+@PLUGINS
+@UNITS
+def command(
+    file: Path,
+    output: Path | None,
+    condition: str | None,
+    change: str | None,
+    plugins: Sequence[Path],
+    units: str | None,
+) -> None:
+    """Check, solve and redraw on every save; Ctrl-C ends it."""
+    if not file.exists():
+        refuse(f"there is no file '{file}'", "check the name and the folder")
+    if output is not None and output.suffix.lower() not in (".svg", ".png", ".dot"):
+        refuse(f"'{output}' is neither .svg, .png nor .dot", "write for example -o circuit.svg")
+    watcher = Watcher(file, output, condition, change, plugins, units)
+    click.echo(f"watching {printable(str(file))}; Ctrl-C ends it")
+    try:
+        for _ in saves(file, plugins, lambda: time.sleep(_PAUSE)):
+            watcher.look()
+    except KeyboardInterrupt:
+        click.echo("\nno longer watching")
+
+
+def saves(file: Path, folders: Sequence[Path], pause: Callable[[], None]) -> Iterator[None]:
+    """Once at first, then whenever the circuit, a CSV beside it or a plugin was saved."""
+    seen: object = None
+    while True:
+        now = _state(file, folders)
+        if now != seen and file.exists():  # an editor may take the old file away before it puts the new one there
+            seen = now
+            yield
+        pause()
+
+
+def _state(file: Path, folders: Sequence[Path]) -> dict[Path, tuple[int, int]]:
+    files = [file, *file.parent.glob("*.csv"), *(each for folder in folders for each in folder.glob("*.py"))]
+    state = {}
+    for each in files:
+        try:
+            seen = each.stat()
+        except OSError:
+            continue
+        state[each] = (seen.st_mtime_ns, seen.st_size)
+    return state
+
+
+@dataclass
+class Watcher:
+    """Solves a file again and again, and keeps the last answer to tell what is new."""
+
+    file: Path
+    output: Path | None
+    condition: str | None
+    change: str | None
+    plugins: Sequence[Path]
+    units: str | None
+    last: Result | None = None
+
+    def look(self) -> None:
+        """Solve the file as it is now, say what is new and redraw; problems are said where they stand."""
+        click.echo(f"[{time.strftime('%H:%M:%S')}] ", nl=False)
+        try:
+            result = solved(self.file, (), (), self.plugins, self.units)
+        except CircuitError as error:
+            click.echo("this cannot be solved:")
+            say(error.problems)
+            return
+        except SystemExit:  # what is wrong has been said
+            return
+        self._tell(result)
+        self.last = result
+        self._draw(result)
+
+    def _tell(self, result: Result) -> None:
+        from netsolve.views import wording
+        from netsolve.views.news import news
+
+        say(result.circuit.notes if self.last is None else _new_notes(self.last, result))
+        if self.last is None:
+            click.echo(wording.trouble(result))
+            return
+        lines = news(self.last, result, system=self.units or result.circuit.units)
+        click.echo("\n  ".join(printable(line) for line in lines) or "saved; nothing is new")
+
+    def _draw(self, result: Result) -> None:
+        if self.output is None:
+            return
+        from netsolve.views.picture import picture
+        from netsolve.views.render import RenderError
+        from netsolve.views.scene import scene
+
+        try:
+            shown = scene(
+                result, condition=self.condition, change=self.change, system=self.units or result.circuit.units
+            )
+            self.output.write_bytes(picture(shown, self.output.suffix.lstrip(".").lower()))
+        except (KeyError, RenderError) as error:
+            click.echo(f"not drawn: {printable(str(error.args[0]))}", err=True)
+        except OSError as error:
+            click.echo(f"'{self.output}' cannot be written: {error.strerror}", err=True)
+
+
+def _new_notes(before: Result, after: Result) -> list[Problem]:
+    known = {note.message for note in before.circuit.notes}
+    return [note for note in after.circuit.notes if note.message not in known]
