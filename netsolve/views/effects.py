@@ -13,6 +13,7 @@ from netsolve.study.comparison import UNSETTLED, Effect
 from netsolve.study.diverted import Diverted
 from netsolve.views import wording
 from netsolve.views.prose import Sentence, grid, plain, verdict
+from netsolve.views.strip import minus
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -70,7 +71,7 @@ def line(effect: Effect, system: str) -> Line:
     if effect.before is not None and effect.after is not None:
         other = "us" if system == "metric" else "metric"
         flow += f" ({wording.pair(effect.before, effect.after, 'flow', system=other)})"
-    difference = _difference(effect, system)
+    difference = minus(_difference(effect, system))
     return Line(effect.condition, effect.about, flow, difference, effect.verdict_before, effect.verdict_after)
 
 

@@ -36,9 +36,13 @@ def wrap(words: str, width: int, *, most: int = 3) -> list[str]:
 
     A number stays with its unit, and with the number that an arrow leads to.
     """
-    kept = re.sub(r"(?<=\d) (?=[A-Za-z%→])|(?<=→) (?=\d)", _TIED, printable(words))
-    lines = textwrap.wrap(kept, width, max_lines=most, placeholder=" …", break_on_hyphens=False)
+    lines = textwrap.wrap(tied(printable(words)), width, max_lines=most, placeholder=" …", break_on_hyphens=False)
     return [line.replace(_TIED, " ") for line in lines] or [" "]
+
+
+def tied(words: str) -> str:
+    """The words with every number tied to its unit, and to the number that an arrow leads to."""
+    return re.sub(r"(?<=\d) (?=[A-Za-z%→])|(?<=→) (?=\d)", _TIED, words)
 
 
 def stacked(lines: Iterable[str]) -> str:

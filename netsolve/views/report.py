@@ -20,6 +20,7 @@ from netsolve.views.gathered import lacking, severest
 from netsolve.views.heat import LEFT_OUT, sentence
 from netsolve.views.lines import pressure_lines
 from netsolve.views.margin_table import margin_items
+from netsolve.views.markup import tied
 from netsolve.views.palette import verdict_looks
 from netsolve.views.picture import svg
 from netsolve.views.provenance import assumed_lines
@@ -81,8 +82,8 @@ def report(
 
 
 def _harmless(value: Any) -> Any:
-    """Text without control characters; what is already HTML stays as it is."""
-    return printable(value) if type(value) is str else value
+    """Text without control characters, numbers tied to their units; what is already HTML stays as it is."""
+    return tied(printable(value)) if type(value) is str else value
 
 
 def _sections(result: Result, system: str, made_from: str) -> dict[str, Any]:
