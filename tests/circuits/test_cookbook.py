@@ -14,7 +14,7 @@ from netsolve.cli import main
 ROOT = Path(__file__).parents[2]
 TEXT = (ROOT / "circuits" / "cookbook" / "README.md").read_text(encoding="utf-8")
 QUESTIONS = re.findall(r"^## (\d+\. [^\n]*)\n(.*?)(?=^## |\Z)", TEXT, re.DOTALL | re.MULTILINE)
-UNGUARDED = {"39": "12.5 1/2 16 5/8 19 3/4 25 1 32 1-1/4 38 1-1/2 13 1/2 20 3/4", "22": "1.1", "4": "16"}
+UNGUARDED = {"39": "12.5 1/2 16 5/8 19 3/4 25 1 32 1-1/4 38 1-1/2 13 1/2 20 3/4", "22": "1.1", "4": "16", "30": "2.4"}
 """Figures that no command prints: sizes of hoses and barbs in the trade, a rule of thumb, a bore as written."""
 
 

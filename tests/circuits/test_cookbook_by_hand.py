@@ -102,10 +102,68 @@ def test_6_after_the_cooler_only_elbow_height_and_gas_drive_the_branch(shell: Sh
     assert needed == pytest.approx(port["total_pressure_pa"] + DENSITY * GRAVITY * 0.1, rel=0.02)
 
 
+def found(shell: Shell, file: Path, setting: str, target: str, *options: str) -> float:
+    """The value that `sweep --find` prints for the one condition and change asked for, in mm, rpm or per cent."""
+    words = shell("sweep", file, "--find", setting, "--for", target, *options).words
+    return float(words.split(": ")[1].split()[0])
+
+
+def test_8_no_flow_stands_higher_than_the_tee_presses_it(shell: Shell) -> None:
+    """What the engine's line asks for at idle, all water in it, less what the tee keeps: 0.9 velocity heads.
+
+    The branch of a tee that takes nothing feels about the static pressure of the main (Gardel 1957).
+    """
+    options = ("--condition", "idle", "--change", "as found")
+    height = found(shell, LINE_HAULER, "overboard.height", "oil cooler = 0 gpm", *options) / 1e3
+    flow = 190 * LITRE * 700 / 2400 - 0.12 * 190 * LITRE / 1e5 * 10e3  # the pump works against some 10 kPa
+    engine = 32e3 * (flow / (170 * LITRE)) ** 2 + DENSITY * GRAVITY * 0.4 + 6e3 * (700 / 2400) ** 2
+    tee = engine + head(flow, 0.038) * (1 - 0.9)  # the exit into the exhaust, less the tee
+    assert tee / DENSITY / GRAVITY == pytest.approx(height, rel=0.03)
+
+
+def test_9_at_that_speed_it_gets_3_gpm(shell: Shell) -> None:
+    rpm = found(shell, LINE_HAULER, "main.speed", "oil cooler = 3 gpm", "--condition", "cruise", "--change", "as found")
+    flow, takes = cooler(shell, "cruise", "--set", f"main.speed = {rpm} rpm")
+    assert 3 * GPM == pytest.approx(flow, rel=1e-4)
+    row = solved(shell, "line_hauler", "cruise")  # all but the lift goes about as the square of the speed
+    squared = sum(takes.values()) - takes["lift"]
+    drive = row["runs"]["branch"]["drive_pa"] - takes["lift"]
+    assert (rpm / 1700) ** 1.9 == pytest.approx(squared / drive, rel=0.02)
+
+
+def test_10_the_hole_that_lets_the_bucket_fill(shell: Shell) -> None:
+    """ISO 5167-2, 5.4, with C 0.62: the lasting loss of a sharp hole in a hose."""
+    options = ("--condition", "cruise", "--change", "plugged")
+    hole = found(shell, LINE_HAULER, "plug.hole", "oil cooler = 1.2 gpm", *options) / 1e3
+    flow, takes = cooler(shell, "cruise", "--fit", "plug", "--set", f"plug.hole = {1e3 * hole} mm")
+    assert 1.2 * GPM == pytest.approx(flow, rel=1e-4)
+    ratio = (hole / 0.016) ** 2
+    k = (math.sqrt(1 - ratio**2 * (1 - 0.62**2)) / (0.62 * ratio) - 1) ** 2
+    assert k * head(flow, 0.016) == pytest.approx(takes["plug"], rel=0.02)
+
+
 def test_17_the_speed_in_the_coil(shell: Shell) -> None:
     part = solved(shell, "line_hauler", "full")["parts"]["oil cooler"]
     assert speed(part["flow_m3_s"], 0.0138) == pytest.approx(part["velocity_m_s"])
     assert part["velocity_m_s"] > 0.9  # most for soft copper in sea water, a textbook's table of design speeds
+
+
+def test_18_the_orifice_takes_what_the_other_leg_takes_more(shell: Shell) -> None:
+    """Blasius for both legs, easy bends 12 fT, exits one head; the coolers are alike; ISO 5167-2 for the orifice."""
+    file = FOLDER.parent / "two_coolers.yaml"
+    options = ("--condition", "survey", "--change", "balancing orifice")
+    bore = found(shell, file, "balancing orifice.bore", "gearbox cooler = winch cooler", *options) / 1e3
+    setting = f"balancing orifice.bore = {1e3 * bore} mm"
+    options = ("--fit", "balancing orifice", "--set", setting, "--condition", "survey", "--json")
+    effects = {each["about"]: each["after"] for each in shell("compare", file, *options).json["effects"]}
+    flow = effects["winch cooler"]
+    assert flow == pytest.approx(effects["gearbox cooler"], rel=1e-3)
+    warmer = (1.1 / 1.3) ** 0.25  # 18 degC
+    winch = warmer * smooth(flow, 0.0127, 6) + (5 * 0.31 + 1) * head(flow, 0.0127)
+    gearbox = warmer * smooth(flow, 0.016, 2.5) + (3 * 0.3 + 1) * head(flow, 0.016)
+    ratio = (bore / 0.016) ** 2
+    k = (math.sqrt(1 - ratio**2 * (1 - 0.62**2)) / (0.62 * ratio) - 1) ** 2
+    assert k * head(flow, 0.016) == pytest.approx(winch - gearbox, rel=0.08)
 
 
 def test_21_the_sea_runs_back_through_the_seal(shell: Shell) -> None:
