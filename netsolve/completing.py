@@ -6,6 +6,7 @@ too.
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -48,7 +49,7 @@ def _completer(names: Callable[[Table], Iterator[str]]) -> Completer:
 def _file(context: click.Context) -> Path | None:
     """The circuit file; behind an option whose value is still to come click has not yet told which word it is."""
     words = (Path(word) for word in context.args)
-    return context.params.get("file") or next((path for path in words if path.is_file()), None)
+    return context.params.get("file") or next((path for path in words if os.path.isfile(path)), None)
 
 
 def _read(file: Path, names: Callable[[Table], Iterator[str]]) -> list[str]:

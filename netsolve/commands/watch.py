@@ -105,13 +105,15 @@ class Watcher:
     def _tell(self, result: Result) -> None:
         from netsolve.views import wording
         from netsolve.views.news import news
+        from netsolve.views.sweep_answers import wrapped
 
         say(result.circuit.notes if self.last is None else _new_notes(self.last, result))
         if self.last is None:
             click.echo(wording.trouble(result))
             return
         lines = news(self.last, result, system=self.units or result.circuit.units)
-        click.echo("\n  ".join(printable(line) for line in lines) or "saved; nothing is new")
+        for line in lines or ["saved; nothing is new"]:
+            click.echo("\n".join(wrapped(printable(line))))
 
     def _draw(self, result: Result) -> None:
         if self.output is None:

@@ -9,7 +9,10 @@ from netsolve.result import PartResult, Result, RowResult
 from netsolve.views import wording
 from netsolve.views.strip import minus
 
-Key = tuple[str, str, str, str]
+Key = tuple[str, str, str]
+"""Situation, code and subject of a finding."""
+
+_MOST_ROWS = 3
 
 
 def news(before: Result, after: Result, *, system: str) -> list[str]:
@@ -60,14 +63,25 @@ def _flows(was: PartResult, part: PartResult, system: str) -> str:
 
 
 def _findings(before: Result, after: Result) -> Iterator[str]:
+    """Findings that came or went, each once, with the rows in which it did."""
     first, last = _found(before), _found(after)
-    yield from (
-        f"new, {finding.severity}: {wording.said(finding)}" for key, finding in last.items() if key not in first
-    )
-    yield from (f"gone: {wording.said(finding)}" for key, finding in first.items() if key not in last)
+    for lead, mine, others in (("new, ", last, first), ("gone: ", first, last)):
+        groups: dict[tuple[str, str], list[tuple[str, Finding]]] = {}
+        for (situation, code, about), finding in mine.items():
+            if (situation, code, about) not in others:
+                groups.setdefault((code, about), []).append((situation, finding))
+        for found in groups.values():
+            finding = found[0][1]
+            severity = f"{finding.severity}: " if mine is last else ""
+            yield f"{lead}{severity}{wording.said(finding)} ({_in_rows([situation for situation, _ in found])})"
+
+
+def _in_rows(situations: list[str]) -> str:
+    more = len(situations) - _MOST_ROWS
+    return "; ".join([*situations[:_MOST_ROWS], *([f"and {more} more"] if more > 0 else [])])
 
 
 def _found(result: Result) -> dict[Key, Finding]:
     return {
-        (row.condition, row.change, finding.code, finding.about): finding for row in result for finding in row.findings
+        (wording.situation(row), finding.code, finding.about): finding for row in result for finding in row.findings
     }

@@ -84,3 +84,8 @@ printf '%s|' "${{COMPREPLY[@]}}"
     env = {**os.environ, "PATH": f"{tmp_path}:{os.environ['PATH']}", "PYTHONPATH": str(ROOT)}
     run = subprocess.run(["bash", "--norc", "-c", script], env=env, capture_output=True, text=True, check=True)
     assert "screen\\ and\\ check\\ valve|" == run.stdout
+
+
+def test_a_word_too_long_to_be_a_file_completes_nothing_and_says_nothing() -> None:
+    assert [] == completed("zsh", f"netsolve flush {'x' * 300} --change {'y' * 300}")
+    assert [] == completed("zsh", f"netsolve draw --change a {'x' * 300} --condition ")

@@ -136,3 +136,11 @@ def test_it_ends_with_ctrl_c_and_without_a_traceback(file: Path) -> None:
         out, err = running.communicate(timeout=20)
     assert (0, "") == (running.returncode, err)
     assert "no longer watching" in out
+
+
+def test_a_finding_of_many_rows_is_news_once_and_names_them() -> None:
+    before = solved(edited("gallon: us ", "gallon: us "))
+    without = solved(edited("units: metric", "units: metric\nlimits: {water_diverted: off}"))
+    (line,) = [each for each in news(without, before, system="metric") if "leaves at overboard" in each]
+    assert line.startswith("new, note: ")
+    assert line.endswith("(idle, as found; full, as found; idle, bigger feed hose; and 2 more)")
