@@ -47,7 +47,8 @@ def crossflow(units: Array, ratio: Array) -> Array:
     z = 2.0 * units * root
     tail = sum(root ** (order - 2) * ive(order, z) for order in range(2, _TERMS))
     series = ive(0, z) + root * ive(1, z) - (1.0 - ratio) * tail
-    return 1.0 - np.exp(-units * (1.0 - root) ** 2) * series
+    share: Array = 1.0 - np.exp(-units * (1.0 - root) ** 2) * series
+    return share
 
 
 def crossflow_max_mixed(units: Array, ratio: Array) -> Array:
