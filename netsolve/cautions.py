@@ -117,8 +117,13 @@ CAUTIONS: Mapping[str, Caution] = MappingProxyType(
 
 def cautions_of(findings: Iterable[Finding]) -> dict[str, Caution]:
     """The cautions that some findings call for, each once; those of mere notes are left out."""
-    named = {hazard for each in findings if each.severity != "note" for hazard in each.cautions}
-    return {hazard: caution for hazard, caution in CAUTIONS.items() if hazard in named}
+    return named(hazard for each in findings if each.severity != "note" for hazard in each.cautions)
+
+
+def named(hazards: Iterable[str]) -> dict[str, Caution]:
+    """The cautions of some hazards, each once."""
+    wanted = set(hazards)
+    return {hazard: caution for hazard, caution in CAUTIONS.items() if hazard in wanted}
 
 
 def readme() -> str:

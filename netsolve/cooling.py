@@ -165,6 +165,13 @@ class Cooling(Declared):
         assumed="stirred tank: its oil has one temperature throughout",
     )
     oil_flow: float | None = quantity("flow", "flow of oil through it", shown="L/min", above=0, default=None)
+    oil_pressure: float | None = quantity(
+        "pressure",
+        "pressure of the oil in it: that of the return line, not that of the pump",
+        shown="bar",
+        at_least=0,
+        default=None,
+    )
     fouling: float = quantity(
         "fouling", "fouling resistance of both sides together", at_least=0, default=0.0, worst=0.00035
     )

@@ -50,7 +50,7 @@ from netsolve.materials import DRAWN, MATERIAL_NAMES, roughness_of
 from netsolve.pooling import falling, moved, rising
 from netsolve.problems import Finding
 from netsolve.quadratic import Quadratic, quadratic_k, quadratic_mouth, quadratic_rated
-from netsolve.rule import End, Rule, SeenJoint, SeenPart, SeenPort, SeenRow, SeenRun, Spot, Walk
+from netsolve.rule import End, Rule, SeenJoint, SeenOil, SeenPart, SeenPort, SeenRow, SeenRun, Spot, Walk
 from netsolve.units import show
 from netsolve.water import ATMOSPHERE, GRAVITY, Array, Water
 
@@ -79,6 +79,7 @@ __all__ = [
     "Quadratic",
     "Rule",
     "SeenJoint",
+    "SeenOil",
     "SeenPart",
     "SeenPort",
     "SeenRow",

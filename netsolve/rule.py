@@ -7,7 +7,7 @@ from typing import Any, ClassVar
 
 from netsolve.declare import Declared
 from netsolve.problems import Finding
-from netsolve.seen import End, SeenJoint, SeenPart, SeenPort, SeenRun, Spot
+from netsolve.seen import End, SeenJoint, SeenOil, SeenPart, SeenPort, SeenRun, Spot
 from netsolve.seen_row import SeenRow, Walk
 
 __all__ = [
@@ -15,6 +15,7 @@ __all__ = [
     "End",
     "Rule",
     "SeenJoint",
+    "SeenOil",
     "SeenPart",
     "SeenPort",
     "SeenRow",
@@ -50,7 +51,7 @@ class Rule(Declared):
 
     def finding(
         self,
-        about: SeenPart | SeenRun | SeenJoint,
+        about: SeenPart | SeenRun | SeenJoint | SeenOil,
         message: str,
         *,
         help: str = "",
@@ -80,7 +81,7 @@ class Rule(Declared):
             return self.severity
         return "note" if value > good else None
 
-    def lacking(self, about: SeenPart | SeenRun | SeenJoint, parameter: str) -> Finding:
+    def lacking(self, about: SeenPart | SeenRun | SeenJoint | SeenOil, parameter: str) -> Finding:
         """A note that this rule cannot judge something because the file does not give a parameter of it."""
         message = f"{about.name} is not judged: its {parameter} is not given"
         help = f"write {parameter}: … for {about.name}, or silence it by limits: {{{self.code}: off}}"

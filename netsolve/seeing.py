@@ -6,10 +6,11 @@ from functools import partial
 
 from netsolve.circuit import Row
 from netsolve.component import Crest, Opening
+from netsolve.heat import OilResult
 from netsolve.heights import Level, part_levels
 from netsolve.openings import bore_at, still_pressure
 from netsolve.result import JointResult, PartResult, RowResult, RunResult
-from netsolve.seen import End, SeenJoint, SeenPart, SeenPort, SeenRun, Spot
+from netsolve.seen import End, SeenJoint, SeenOil, SeenPart, SeenPort, SeenRun, Spot
 from netsolve.seen_row import SeenRow
 
 
@@ -28,6 +29,8 @@ def seen(row: RowResult, state: Row, system: str) -> SeenRow:
         density=float(state.water.density),
         vapour_pressure=float(state.water.vapour_pressure),
         load=max(shares, default=None),
+        oils=tuple(_oil(oil, state) for oil in row.oils.values()),
+        scales=bool(getattr(state.liquid, "scales", True)),
     )
 
 
@@ -75,6 +78,11 @@ def _part(part: PartResult, state: Row, level: Level) -> SeenPart:
         min_flow=part.min_flow,
         max_flow=part.max_flow,
         count=written.count,
+        inlet_temperature=part.inlet_temperature,
+        outlet_temperature=part.outlet_temperature,
+        duty=part.duty,
+        cools=written.cools,
+        cooling=written.cooling,
         component=written.component,
         water=state.water,
     )
@@ -93,7 +101,12 @@ def _joint(joint: JointResult, state: Row) -> SeenJoint:
         vented=isinstance(place.joint, Crest) and bool(place.joint.breaks()),
         ports={name: SeenPort(port.flow, port.pressure, port.total_pressure) for name, port in joint.ports.items()},
         at=place.at,
+        mixed_temperature=joint.mixed_temperature,
         joint=place.joint,
         water=state.water,
         still=partial(still_pressure, place.joint, state.water),
     )
+
+
+def _oil(oil: OilResult, state: Row) -> SeenOil:
+    return SeenOil(oil.name, oil.plateau, oil.time_to_alarm, oil.alarm, oil.limit, state.oils[oil.name].at)

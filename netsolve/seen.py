@@ -12,6 +12,7 @@ from netsolve.water import GRAVITY, Water
 
 if TYPE_CHECKING:
     from netsolve.component import Component, Joint
+    from netsolve.cooling import Cooling
     from netsolve.problems import Span
 
 
@@ -30,7 +31,8 @@ class SeenPart:
 
     `drop` is the total pressure lost from `in` to `out`, Pa (below zero for a pump that works); `top` the height of
     its highest place, m. `least_speed` (m/s) is the velocity below which the part does not work as its law says, None
-    where there is none.
+    where there is none. Temperatures (K) are in the order of the flow; they and `duty` (W, into the water) are None
+    where nothing says them. `cooling` is what it does with heat, `cools` the oil that it cools.
     """
 
     name: str
@@ -49,6 +51,11 @@ class SeenPart:
     min_flow: float | None
     max_flow: float | None
     count: int
+    inlet_temperature: float | None
+    outlet_temperature: float | None
+    duty: float | None
+    cools: str | None
+    cooling: Cooling | None = field(repr=False)
     component: Component = field(repr=False)
     water: Water = field(repr=False)
 
@@ -113,6 +120,8 @@ class SeenJoint:
     """A joint as a rule sees it; an opening has a `still_pressure`, that which stands there while nothing flows.
 
     `in_air` is an opening from which water can only leave; `vented` a high point where air breaks a siphon.
+    `mixed_temperature` (K) is that of exhaust gas and water together, None where the gas is not known or no water
+    comes.
     """
 
     name: str
@@ -124,6 +133,7 @@ class SeenJoint:
     vented: bool
     ports: Mapping[str, SeenPort]
     at: Span | None
+    mixed_temperature: float | None
     joint: Joint = field(repr=False)
     water: Water = field(repr=False)
     still: Callable[[], float] = field(repr=False)
@@ -146,6 +156,21 @@ class SeenJoint:
     def still_pressure(self) -> float:
         """The gauge pressure of an opening at its own height while nothing flows, Pa."""
         return self.still()
+
+
+@dataclass(frozen=True)
+class SeenOil:
+    """A charge of oil as a rule sees it, K and s; `plateau` is None where nothing takes its heat away.
+
+    `time_to_alarm` is None where there is no alarm, or it is never reached.
+    """
+
+    name: str
+    plateau: float | None
+    time_to_alarm: float | None
+    alarm: float | None
+    limit: float | None
+    at: Span | None
 
 
 class End(NamedTuple):

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
 
-from netsolve.seen import SeenJoint, SeenPart, SeenRun
+from netsolve.seen import SeenJoint, SeenOil, SeenPart, SeenRun
 
 
 class Walk(NamedTuple):
@@ -30,7 +30,8 @@ def _never(part: SeenPart) -> bool:
 class SeenRow:
     """One condition under one change, as rules see it; `runs` are those that are not blanked.
 
-    `load` is the engines' highest share of their rated speed, None where none is known.
+    `load` is the engines' highest share of their rated speed, None where none is known; `scales` whether salts come
+    out of the water as it warms up.
     """
 
     condition: str
@@ -42,6 +43,8 @@ class SeenRow:
     density: float
     vapour_pressure: float
     load: float | None = None
+    oils: tuple[SeenOil, ...] = ()
+    scales: bool = True
 
     def parts(self, role: str | None = None) -> Iterator[SeenPart]:
         """Every fitted part, or those with a role."""

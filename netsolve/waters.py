@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import ClassVar
 
 from netsolve.declare import Declared, quantity, word
 from netsolve.glycol import FRACTION, GLYCOLS, glycol_water
@@ -32,6 +33,8 @@ class SeaWater(Declared):
 
 class FreshWater(Declared):
     """Fresh water."""
+
+    scales: ClassVar[bool] = False
 
     temperature: float = quantity(
         "temperature", "temperature", shown="degC", default=288.15, assumed="15 degC, as for sea water"
@@ -66,6 +69,8 @@ class CustomWater(Declared):
 
 class GlycolWater(Declared):
     """Antifreeze: glycol and water, as in the closed side of an engine."""
+
+    scales: ClassVar[bool] = False
 
     base: str = word("which glycol it is, from the label", *GLYCOLS)
     fraction: float = quantity(

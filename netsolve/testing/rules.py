@@ -81,7 +81,7 @@ def _said(finding: Finding, row: RowResult) -> Iterator[str]:
     quoted = f"'{finding.message}'"
     if finding.severity not in SEVERITIES:
         yield f"a finding has the severity '{finding.severity}': take one of {', '.join(SEVERITIES)}"
-    if finding.about not in {*row.parts, *row.runs, *row.joints}:
+    if finding.about not in {*row.parts, *row.runs, *row.joints, *row.oils}:
         yield f"a finding is about '{finding.about}', which the row does not have: give self.finding what it is about"
     if not finding.message.strip():
         yield "a finding has no message: say what was found, with its numbers"

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from netsolve.cautions import cautions_of
+from netsolve.cautions import Caution, cautions_of
 from netsolve.circuit import AS_FOUND
 from netsolve.problems import Finding
 from netsolve.read import VERDICT_CODES
@@ -79,12 +79,11 @@ def gathered_lines(result: Result) -> Iterator[RenderableType]:
         yield plain("not judged, because the file does not say", "bold underline")
     for parameter, things in lacks.items():
         yield Sentence("", f"{parameter} of {', '.join(things)}")
-    yield from _caution_lines(finding for row in result for finding in row.findings)
+    yield from caution_lines(cautions_of(finding for row in result for finding in row.findings))
 
 
-def _caution_lines(findings: Iterable[Finding]) -> Iterator[RenderableType]:
-    """The short cautions of some findings, each once."""
-    cautions = cautions_of(findings)
+def caution_lines(cautions: Mapping[str, Caution]) -> Iterator[RenderableType]:
+    """What each says in short, under a title; nothing where there are none."""
     if cautions:
         yield plain("")
         yield plain("cautions", "bold underline")
@@ -126,7 +125,7 @@ def brought_lines(result: Result) -> Iterator[RenderableType]:
         worst = worst_of(each)
         said = f"{wording.said(worst)} [{code}]"
         yield Sentence(f"{worst.severity}: ", f"{change}: {said}", STYLES.get(worst.severity, "bold"))
-    yield from _caution_lines(worst_of(each) for each in found.values())
+    yield from caution_lines(cautions_of(worst_of(each) for each in found.values()))
 
 
 def _told(finding: Finding, rows: str) -> Iterator[RenderableType]:

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
-from netsolve import units
+from netsolve import cautions, units
 from netsolve.heat import OilResult
 from netsolve.result import PartResult, Result, RowResult
 from netsolve.study.outlook import Outlook, Range
 from netsolve.views import wording
+from netsolve.views.gathered import caution_lines
 from netsolve.views.prose import Sentence, grid, plain
 
 if TYPE_CHECKING:
@@ -29,6 +30,8 @@ LEFT_OUT = (
     "viscosity it came in with. Ranges are for uncertain inputs: as written after ±, else usual ones."
 )
 
+MAKERS = "What the makers of engine, winch, coolers, hoses and oil say of temperatures goes before all of this."
+
 
 def heat_table(result: Result, outlooks: Sequence[Sequence[Outlook]], system: str) -> RenderableType:
     """Each row's oils and coolers, and a sentence on each oil; `outlooks` by row."""
@@ -37,7 +40,25 @@ def heat_table(result: Result, outlooks: Sequence[Sequence[Outlook]], system: st
     lines: list[RenderableType] = [plain(result.circuit.name, "bold")]
     for row, oils in zip(result, outlooks, strict=True):
         lines += [plain(""), plain(wording.situation(row), "bold underline"), *_row(row, oils, system)]
-    return Group(*lines, plain(""), Sentence("", LEFT_OUT, indent=0))
+    lines += [plain(""), Sentence("", LEFT_OUT, indent=0), Sentence("", MAKERS, indent=0)]
+    return Group(*lines, *caution_lines(cautions.named(_hazards(result))))
+
+
+def _hazards(rows: Iterable[RowResult]) -> Iterator[str]:
+    """What can hurt: an oil that passes its alarm or limit, whatever rules are silenced, and a hot or dry exhaust."""
+    for row in rows:
+        if any(_too_hot(oil) for oil in row.oils.values()):
+            yield from ("hot", "oil")
+        for each in row.findings:
+            if each.code == "exhaust_water" and each.severity != "note":
+                yield from each.cautions
+
+
+def _too_hot(oil: OilResult) -> bool:
+    """Whether it passes its alarm or its limit; without anything to take its heat away it passes any limit."""
+    if oil.limit is None or oil.time_to_alarm is not None:
+        return oil.time_to_alarm is not None
+    return oil.plateau is None or oil.plateau > oil.limit
 
 
 def _row(row: RowResult, oils: Sequence[Outlook], system: str) -> Iterator[RenderableType]:

@@ -9,6 +9,7 @@ import pytest
 from click.testing import CliRunner
 
 import netsolve
+from netsolve.cautions import CAUTIONS
 from netsolve.cli import main
 from netsolve.result import RowResult
 
@@ -304,3 +305,93 @@ def test_an_arrangement_is_better_than_parallel_flow(arrangement: str):
     more = "cools: winch, ua: 400 W/K, oil_flow: 10 L/min, arrangement: "
     worst = only(line(more + "parallel")).oil("winch").plateau
     assert (only(line(more + arrangement)).oil("winch").plateau or 0) < (worst or 0) - 0.5
+
+
+MAKERS = "makers of engine, winch, coolers, hoses and oil"
+
+
+def told(out: str) -> str:
+    """What was printed, on one line."""
+    return " ".join(out.split())
+
+
+def test_the_command_cautions_once_of_hot_oil_and_of_oil_under_pressure(tmp_path: Path):
+    _, out, _ = run(tmp_path, line("cools: winch, ua: 20 W/K") + CONDITIONS)
+    assert max(map(len, out.splitlines())) <= 80
+    assert told(out).count("passes its 71 °C alarm") == 1
+    for caution in (CAUTIONS["hot"], CAUTIONS["oil"]):
+        assert told(out).count(f"{caution.title}: {caution.short[:1].upper()}{caution.short[1:]}.") == 1
+    assert CAUTIONS["exhaust"].title not in out
+    assert MAKERS in told(out)
+
+
+def test_the_command_cautions_of_nothing_where_oil_stays_cool_and_still_defers_to_the_maker(tmp_path: Path):
+    _, out, _ = run(tmp_path, line("cools: winch, ua: 100 W/K"))
+    assert "settles at" in out
+    assert [each.title for each in CAUTIONS.values() if each.title in out] == []
+    assert MAKERS in told(out)
+
+
+@pytest.mark.parametrize("marks", ["alarm: 50 degC", "limit: 50 degC"])
+def test_silenced_rules_do_not_silence_the_cautions(tmp_path: Path, marks: str):
+    oil = f"{{volume: 60 L, heat: 2 kW, start: 25 degC, air: 35 degC, loss: 8 W/K, {marks}}}"
+    _, out, _ = run(tmp_path, line("cools: winch, ua: 40 W/K", oil=oil) + "limits: {oil_temperature: off}")
+    assert CAUTIONS["hot"].title in out
+
+
+def test_the_command_cautions_of_an_exhaust_that_lacks_water(tmp_path: Path):
+    enough, little = (run(tmp_path, EXHAUST.replace("40 us gpm", flow))[1] for flow in ("40 us gpm", "15 us gpm"))
+    assert CAUTIONS["exhaust"].title not in enough
+    assert CAUTIONS["exhaust"].title in little
+    assert MAKERS in told(little)
+
+
+def codes(body: str) -> set[str]:
+    return {each.code for each in only(body).findings if not each.lacks}
+
+
+def test_only_water_with_salts_in_it_leaves_scale():
+    hot = LINE.format(oil=OIL, parts=COOLER.format(more="heat: 20 kW"))
+    (salt,) = netsolve.solve(netsolve.loads(HEAD.replace("fresh", "sea") + hot))
+    assert "cooler_outlet" in {each.code for each in salt.findings}
+    assert "cooler_outlet" not in codes(hot)
+
+
+def test_what_the_file_does_not_say_of_hot_hoses_and_oil_s_pressure_is_asked_for():
+    hose = "hose: {type: hose, bore: 16 mm, length: 1 m}"
+    hot = only(line("cools: winch, ua: 50 W/K, arrangement: counterflow, oil_flow: 10 L/min", after=hose))
+    lacks = {(each.about, each.lacks) for each in hot.findings}
+    assert ("cooler", "oil_pressure") in lacks
+    assert ("hose", "temperature_rating") not in lacks
+    boiled = only(line("heat: 20 kW", after=hose))
+    assert ("hose", "temperature_rating") in {(each.about, each.lacks) for each in boiled.findings}
+
+
+UPHILL = """
+engines: {main: {speed: 900 rpm, rated_speed: 1800 rpm}}
+joints:
+  header: {type: tank, level: -1 m, losses: none}
+  exhaust: {type: exhaust_injection, height: 0.5 m, losses: none, gas_flow: 0.1 kg/s, gas_temperature: 415 degC}
+runs:
+  line:
+    from: header
+    to: exhaust
+    parts: [cooler: {type: heat_exchanger, drop: 6 kPa, at: 12 L/min, heat: 0 W}]
+"""
+
+
+@pytest.mark.parametrize(
+    ("change", "severities"),
+    [
+        (("-1 m", "-1 m"), ["danger"]),
+        (("-1 m", "3 m"), []),
+        (("speed: 900", "speed: 0"), []),
+        (("gas_flow: 0.1", "gas_flow: 0"), []),
+        (("to: exhaust\n", "to: exhaust\n    blanked: yes\n"), ["danger"]),
+    ],
+)
+def test_gas_that_no_water_meets_is_a_danger_unless_the_engine_stands(change: tuple[str, str], severities: list[str]):
+    found = only(UPHILL.replace(*change)).findings
+    dry = [each for each in found if each.code == "exhaust_water"]
+    assert [each.severity for each in dry] == severities
+    assert all(set(each.cautions) >= {"exhaust", "hot"} and "no water reaches exhaust" in each.message for each in dry)
