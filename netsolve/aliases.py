@@ -21,6 +21,9 @@ ALIASES: Mapping[str, tuple[str, ...]] = {
     "header_tank": ("tank",),
     "header": ("manifold",),
     "sea_chest": ("manifold",),
+    "joint": ("manifold", "tee"),
+    "junction": ("manifold", "tee"),
+    "wye": ("tee",),
     "t": ("tee",),
     "y_piece": ("tee",),
     "sea_strainer": ("strainer",),
@@ -63,5 +66,9 @@ PARAMETER_ALIASES: Mapping[str, tuple[str, ...]] = {
     "rpm": ("speed",),
     "elevation": ("height", "level"),
     "temp": ("temperature",),
+    "reversed": ("backwards",),
+    "opening_pressure": ("cracking",),
+    "volume_flow": ("flow",),
+    "water_level": ("level",),
 }
 """Words that people type for a parameter, with the parameters meant."""
