@@ -8,18 +8,18 @@ from functools import partial
 
 import numpy as np
 
+from netsolve.arrays.openings import bore_at, still_pressure
+from netsolve.arrays.stack import Floats
 from netsolve.assemble import Network, node_of
 from netsolve.circuit import Circuit, End, Row, Run
 from netsolve.component import NO_FLOW, Crest, Opening
 from netsolve.graph import shut_in
-from netsolve.heat import heat_of
-from netsolve.heights import part_levels
-from netsolve.law import end_terms, part_terms
-from netsolve.openings import bore_at, still_pressure
+from netsolve.heat.heat import heat_of
+from netsolve.reading.heights import part_levels
 from netsolve.result import JointResult, PartResult, PortResult, Result, RowResult, Rows, RunResult, Take, Unsettled
 from netsolve.sensitivity import sensitivities
 from netsolve.solver import Solution
-from netsolve.stack import Floats
+from netsolve.solving.law import end_terms, part_terms
 from netsolve.water import GRAVITY
 
 

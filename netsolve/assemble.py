@@ -8,10 +8,10 @@ from functools import cached_property
 
 import numpy as np
 
+from netsolve.arrays.openings import bore_at, end_slots, mouth_slots, opening_level
+from netsolve.arrays.stack import Floats, Ints, Slot, Stack, some_rows, stacks
 from netsolve.circuit import End, Place, Row
 from netsolve.component import Crest, Opening
-from netsolve.openings import bore_at, end_slots, mouth_slots, opening_level
-from netsolve.stack import Floats, Ints, Slot, Stack, some_rows, stacks
 from netsolve.water import Water
 
 NO_CREST = -np.inf

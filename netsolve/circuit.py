@@ -8,8 +8,8 @@ from functools import cache
 from typing import Any
 
 from netsolve.component import Component, Joint
-from netsolve.cooling import Cooling, Oil
-from netsolve.declare import Declared, quantity
+from netsolve.contract.cooling import Cooling, Oil
+from netsolve.contract.declare import Declared, quantity
 from netsolve.problems import Problem, Span
 from netsolve.showing import Shown
 from netsolve.water import Water

@@ -16,7 +16,7 @@ from click.shell_completion import BashComplete, add_completion_class
 if TYPE_CHECKING:
     import click
 
-    from netsolve.document import Node, Table
+    from netsolve.text.document import Node, Table
 
 Completer = Callable[["click.Context", "click.Parameter", str], list[str]]
 

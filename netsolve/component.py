@@ -11,9 +11,9 @@ from typing import ClassVar
 
 import numpy as np
 
-from netsolve.declare import Declared, quantity
-from netsolve.friction import Friction
-from netsolve.quadratic import Quadratic
+from netsolve.contract.declare import Declared, quantity
+from netsolve.laws.friction import Friction
+from netsolve.laws.quadratic import Quadratic
 from netsolve.water import Array, Water
 
 CONTRACT = 1

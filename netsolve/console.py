@@ -19,7 +19,7 @@ from netsolve.problems import CircuitError, Problem, explain, printable
 
 if TYPE_CHECKING:
     from netsolve.circuit import Circuit
-    from netsolve.on_the_spot import OnTheSpot
+    from netsolve.reading.on_the_spot import OnTheSpot
     from netsolve.registry import Registry
     from netsolve.result import Result
 
@@ -167,7 +167,7 @@ def watched(rows: Sequence[Any]) -> Iterable[Any]:
 
 def named(wanted: Sequence[str], names: Sequence[str], kind: str) -> list[str] | None:
     """The names that are meant, whatever their case and spaces; None where none is wanted."""
-    from netsolve.naming import did_you_mean, fold
+    from netsolve.reading.naming import did_you_mean, fold
 
     known = {fold(name): name for name in names}
     for name in wanted:
@@ -178,7 +178,7 @@ def named(wanted: Sequence[str], names: Sequence[str], kind: str) -> list[str] |
 
 def shown_paths(texts: Sequence[str], result: Result) -> list[tuple[str, ...]]:
     """The values to show, each as its path; refused where a row has none such."""
-    from netsolve.naming import fold
+    from netsolve.reading.naming import fold
     from netsolve.views.values import shown
 
     names = (name for row in result for things in (row.joints, row.runs, row.parts) for name in things)

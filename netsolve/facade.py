@@ -16,8 +16,8 @@ from netsolve.problems import CircuitError, Problem
 if TYPE_CHECKING:
     from concurrent.futures import Executor
 
-    from netsolve.on_the_spot import OnTheSpot
     from netsolve.problems import Span
+    from netsolve.reading.on_the_spot import OnTheSpot
     from netsolve.registry import Registry
     from netsolve.result import Result
     from netsolve.study.axes import Axis
@@ -221,7 +221,7 @@ def _blaming(circuit: Circuit, rules: Sequence[type[Any]], run: Callable[[], Ans
 
 
 def _plugin_problem(circuit: Circuit, rules: Sequence[type[Any]], error: BaseException) -> Problem | None:
-    from netsolve.blame import blame
+    from netsolve.discovery.blame import blame
 
     files = {frame.filename for frame in traceback.extract_tb(error.__traceback__)}
     theirs = tuple(_from_elsewhere(circuit, rules))

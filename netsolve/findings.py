@@ -8,12 +8,12 @@ from dataclasses import replace
 
 from netsolve.circuit import AS_WRITTEN, Part, Row
 from netsolve.graph import NO_WAY_HELP, no_way
+from netsolve.judging.seeing import seen
+from netsolve.judging.verdicts import shut_before, with_verdicts
 from netsolve.problems import Finding
 from netsolve.result import JointResult, PartResult, Result, RowResult, Rows, RunResult
 from netsolve.rule import SEVERITIES, Rule
-from netsolve.seeing import seen
 from netsolve.units import convert, show
-from netsolve.verdicts import shut_before, with_verdicts
 from netsolve.water import GRAVITY
 
 

@@ -1,9 +1,28 @@
 """All that a component or a rule may import, in one line."""
 
 from netsolve.component import CONTRACT, LEAK, NO_FLOW, Component, Crest, Joint, Opening
-from netsolve.curve import Curve, CurveFamily
-from netsolve.declare import flag, quantity, table, word
-from netsolve.fittings import (
+from netsolve.contract.declare import flag, quantity, table, word
+from netsolve.hydraulics import (
+    area,
+    coil_critical_reynolds,
+    coil_drop,
+    coil_friction_factor,
+    coil_slope,
+    colebrook,
+    friction_drop,
+    friction_factor,
+    friction_slope,
+    k_drop,
+    k_slope,
+    rated,
+    rated_slope,
+    reynolds,
+    velocity,
+    velocity_pressure,
+    velocity_pressure_slope,
+)
+from netsolve.laws.curve import Curve, CurveFamily
+from netsolve.laws.fittings import (
     CLOSED_ANGLE,
     ENTRANCE_PROJECTING,
     ENTRANCE_SHARP,
@@ -26,30 +45,11 @@ from netsolve.fittings import (
     taper_contraction,
     taper_enlargement,
 )
-from netsolve.friction import Friction, pipe_friction
-from netsolve.hydraulics import (
-    area,
-    coil_critical_reynolds,
-    coil_drop,
-    coil_friction_factor,
-    coil_slope,
-    colebrook,
-    friction_drop,
-    friction_factor,
-    friction_slope,
-    k_drop,
-    k_slope,
-    rated,
-    rated_slope,
-    reynolds,
-    velocity,
-    velocity_pressure,
-    velocity_pressure_slope,
-)
-from netsolve.materials import DRAWN, MATERIAL_NAMES, roughness_of
-from netsolve.pooling import falling, moved, rising
+from netsolve.laws.friction import Friction, pipe_friction
+from netsolve.laws.materials import DRAWN, MATERIAL_NAMES, roughness_of
+from netsolve.laws.pooling import falling, moved, rising
+from netsolve.laws.quadratic import Quadratic, quadratic_k, quadratic_mouth, quadratic_rated
 from netsolve.problems import Finding
-from netsolve.quadratic import Quadratic, quadratic_k, quadratic_mouth, quadratic_rated
 from netsolve.rule import End, Rule, SeenJoint, SeenOil, SeenPart, SeenPort, SeenRow, SeenRun, Spot, Walk
 from netsolve.units import show
 from netsolve.water import ATMOSPHERE, GRAVITY, Array, Water

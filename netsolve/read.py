@@ -8,23 +8,23 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from netsolve.assumed import assumed
-from netsolve.building import Builder, Subject
-from netsolve.changes import Change, Condition, Variants, note_overruled
 from netsolve.circuit import Circuit, Row
-from netsolve.complaints import Complaints
-from netsolve.declare import Declared
-from netsolve.ends import clash
-from netsolve.naming import did_you_mean, fold
-from netsolve.outline import Outline
+from netsolve.contract.declare import Declared
 from netsolve.problems import in_file_order
+from netsolve.reading.assumed import assumed
+from netsolve.reading.building import Builder, Subject
+from netsolve.reading.changes import Change, Condition, Variants, note_overruled
+from netsolve.reading.complaints import Complaints
+from netsolve.reading.ends import clash
+from netsolve.reading.naming import did_you_mean, fold
+from netsolve.reading.outline import Outline
+from netsolve.reading.rows import Sheet
+from netsolve.reading.settings import SettingReader
+from netsolve.reading.shapes import Keys, empty, entries, text
+from netsolve.reading.suspicions import suspect
+from netsolve.reading.written import keys, plain
 from netsolve.registry import PluginError, Registry
-from netsolve.rows import Sheet
-from netsolve.settings import SettingReader
-from netsolve.shapes import Keys, empty, entries, text
 from netsolve.source import Node, Table, Text, parse
-from netsolve.suspicions import suspect
-from netsolve.written import keys, plain
 
 MAX_ROWS = 2_000
 MAX_STATES = 20_000_000

@@ -9,10 +9,10 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from netsolve.aliases import ALIASES
-from netsolve.blame import blame
 from netsolve.component import Component, Joint
-from netsolve.entries import OURS, Entry, by_name, in_folder, installed, own
+from netsolve.discovery.aliases import ALIASES
+from netsolve.discovery.blame import blame
+from netsolve.discovery.entries import OURS, Entry, by_name, in_folder, installed, own
 
 Kind = type[Component] | type[Joint]
 
@@ -81,8 +81,8 @@ class Registry:
 
     def _of_table(self, entry: Entry) -> Kind:
         """The class that a file of points describes."""
-        from netsolve.csv_table import CsvError
-        from netsolve.table_type import type_of
+        from netsolve.discovery.table_type import type_of
+        from netsolve.text.csv_table import CsvError
 
         assert entry.table is not None
         try:
@@ -189,7 +189,7 @@ def _checked(entry: Entry, kind: Any) -> Any:
     """The class, if what it says of itself is sound; our own are held to that by the tests."""
     if entry.origin == OURS:
         return kind
-    from netsolve.promises import broken
+    from netsolve.discovery.promises import broken
 
     for fault in broken(kind):
         raise PluginError(f"'{entry.name}' from {_place(entry, kind)}: {fault}")

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from netsolve.circuit import Assumed, Circuit, Row
-from netsolve.heat import OilResult
+from netsolve.heat.heat import OilResult
 from netsolve.problems import Finding
 from netsolve.showing import Shown
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any, ClassVar
 
-from netsolve.declare import Declared
+from netsolve.contract.declare import Declared
+from netsolve.contract.seen import End, SeenJoint, SeenOil, SeenPart, SeenPort, SeenRun, Spot
+from netsolve.contract.seen_row import SeenRow, Walk
 from netsolve.problems import Finding
-from netsolve.seen import End, SeenJoint, SeenOil, SeenPart, SeenPort, SeenRun, Spot
-from netsolve.seen_row import SeenRow, Walk
 
 __all__ = [
     "SEVERITIES",

@@ -13,15 +13,15 @@ from typing import Any
 
 import numpy as np
 
+from netsolve.arrays.openings import borrowed_bores, joints_of_ends, opening_level
+from netsolve.arrays.stack import Floats, Stack
 from netsolve.assemble import Network
 from netsolve.circuit import Row
 from netsolve.component import Opening
-from netsolve.declare import Quantity, declared, values_of
-from netsolve.law import Law, end_terms, part_terms
-from netsolve.openings import borrowed_bores, joints_of_ends, opening_level
-from netsolve.schur import Schur, pinned
+from netsolve.contract.declare import Quantity, declared, values_of
 from netsolve.solver import Solution
-from netsolve.stack import Floats, Stack
+from netsolve.solving.law import Law, end_terms, part_terms
+from netsolve.solving.schur import Schur, pinned
 from netsolve.water import GRAVITY
 
 STEP = 6e-6

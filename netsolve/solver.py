@@ -15,12 +15,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from netsolve.arrays.stack import Floats, Ints, some_rows
 from netsolve.assemble import Network
 from netsolve.component import NO_FLOW
-from netsolve.law import SILL, Law
-from netsolve.schur import Schur, pinned
-from netsolve.stack import Floats, Ints, some_rows
-from netsolve.step import Point, stepped
+from netsolve.solving.law import SILL, Law
+from netsolve.solving.schur import Schur, pinned
+from netsolve.solving.step import Point, stepped
 
 MOST_ITERATIONS = 60
 BLOCK = 20_000

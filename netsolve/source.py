@@ -10,10 +10,10 @@ from typing import Any, NoReturn
 
 import yaml
 
-from netsolve.document import Items, Node, Place, Table, Text, cut_short
-from netsolve.page import MAX_BYTES, UNPRINTABLE, Mark, Page, checked, refuse
 from netsolve.problems import CircuitError, Problem, Span
-from netsolve.syntax import Slip, explain_slip, quoted
+from netsolve.text.document import Items, Node, Place, Table, Text, cut_short
+from netsolve.text.page import MAX_BYTES, UNPRINTABLE, Mark, Page, checked, refuse
+from netsolve.text.syntax import Slip, explain_slip, quoted
 
 __all__ = ["Items", "Node", "Table", "Text", "cut_short", "open_source", "parse"]
 

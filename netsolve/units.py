@@ -13,13 +13,13 @@ from decimal import Decimal
 from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Any
 
-from netsolve import sizes
-from netsolve.cures import for_example, no_unit, wrong_unit
-from netsolve.definitions import LINES
-from netsolve.kinds import Kind, Ladder, plain
-from netsolve.numerals import UnitError, leading_number, quoted, refuse_comma
-from netsolve.patterns import pattern
-from netsolve.spellings import KINDS
+from netsolve.quantities import sizes
+from netsolve.quantities.cures import for_example, no_unit, wrong_unit
+from netsolve.quantities.definitions import LINES
+from netsolve.quantities.kinds import Kind, Ladder, plain
+from netsolve.quantities.numerals import UnitError, leading_number, quoted, refuse_comma
+from netsolve.quantities.patterns import pattern
+from netsolve.quantities.spellings import KINDS
 
 if TYPE_CHECKING:
     import pint

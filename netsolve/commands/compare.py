@@ -30,7 +30,7 @@ from netsolve.console import (
 )
 
 if TYPE_CHECKING:
-    from netsolve.on_the_spot import OnTheSpot
+    from netsolve.reading.on_the_spot import OnTheSpot
     from netsolve.registry import Registry
     from netsolve.result import Result
 
@@ -82,7 +82,7 @@ def command(
     strict: bool,
 ) -> None:
     """Print what changes, or another file, do to every need."""
-    from netsolve.on_the_spot import OnTheSpot
+    from netsolve.reading.on_the_spot import OnTheSpot
 
     on_the_spot = OnTheSpot(fit, remove, settings, insert, before, after)
     _refuse_mixed(other, changes, on_the_spot, each_part=each_part, need=need)

@@ -43,8 +43,8 @@ def command(
 ) -> None:
     """Print where oil settles, and how long until its alarm."""
     result = solved(file, conditions, changes, plugins, units)
+    from netsolve.heat.temperatures import has_heat
     from netsolve.study.outlook import outlooks
-    from netsolve.temperatures import has_heat
 
     if not any(has_heat(state) for state in result.states):
         refuse("nothing in this circuit has to do with heat", "add oils:, or heat: 100 kW to a cooler")

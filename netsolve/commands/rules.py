@@ -17,7 +17,7 @@ from netsolve.console import JSON, PLUGINS, quiet, refuse, registry_of
 @JSON
 def command(code: str | None, plugins: Sequence[Path], as_json: bool) -> None:
     """List the rules with their thresholds, or print one in full."""
-    from netsolve.naming import did_you_mean
+    from netsolve.reading.naming import did_you_mean
     from netsolve.registry import PluginError
     from netsolve.views.rules import as_dict, listed, page
 

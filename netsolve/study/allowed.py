@@ -6,10 +6,10 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from netsolve.arrays.stack import Floats
 from netsolve.circuit import Circuit
-from netsolve.declare import Quantity
+from netsolve.contract.declare import Quantity
 from netsolve.problems import CircuitError
-from netsolve.stack import Floats
 from netsolve.study.settable import Settable, number_now, text_of
 
 POINTS = 121

@@ -7,11 +7,11 @@ from collections.abc import Sequence
 import numpy as np
 
 from netsolve import units
+from netsolve.arrays.stack import Floats
 from netsolve.circuit import Circuit
-from netsolve.declare import Quantity
-from netsolve.naming import did_you_mean, fold
+from netsolve.contract.declare import Quantity
 from netsolve.problems import CircuitError, Problem, Span
-from netsolve.stack import Floats
+from netsolve.reading.naming import did_you_mean, fold
 from netsolve.study.allowed import POINTS, search_values
 from netsolve.study.axes import Axis, setting_at
 from netsolve.study.crossings import Goal

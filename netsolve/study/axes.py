@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from netsolve.circuit import AS_FOUND, Circuit
-from netsolve.declare import Table
+from netsolve.contract.declare import Table
 from netsolve.problems import CircuitError, Problem
 from netsolve.study.settable import Settable, Value, settable, text_of
 from netsolve.study.spread_out import not_rising

@@ -8,9 +8,9 @@ from typing import Any
 
 import numpy as np
 
+from netsolve.arrays.stack import Floats
 from netsolve.circuit import Circuit, Row
 from netsolve.problems import CircuitError, Problem
-from netsolve.stack import Floats
 from netsolve.study.many import Many
 from netsolve.study.uncertain import drawn, solve_columns, uncertain
 

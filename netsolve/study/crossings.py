@@ -8,8 +8,8 @@ from typing import Any, Protocol
 
 import numpy as np
 
+from netsolve.arrays.stack import Floats, Ints
 from netsolve.problems import CircuitError
-from netsolve.stack import Floats, Ints
 from netsolve.study.axes import Axis
 from netsolve.study.settable import Value
 from netsolve.study.sweep import Group, Sweep

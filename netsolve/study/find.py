@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from netsolve.arrays.stack import Floats
 from netsolve.circuit import Circuit
 from netsolve.result import PartResult
-from netsolve.stack import Floats
 from netsolve.study.axes import Axis
 from netsolve.study.crossings import Goal, crossings
 from netsolve.study.one_row import row_at

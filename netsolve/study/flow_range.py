@@ -10,8 +10,8 @@ import numpy as np
 
 from netsolve import units
 from netsolve.component import Component
-from netsolve.curve import Curve
-from netsolve.declare import Quantity, Table, declared
+from netsolve.contract.declare import Quantity, Table, declared
+from netsolve.laws.curve import Curve
 from netsolve.problems import CircuitError, Problem, Span
 from netsolve.study.spread_out import POINTS, not_rising, range_of
 from netsolve.units import UnitError

@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 
+from netsolve.arrays.stack import Floats
 from netsolve.assemble import assemble
 from netsolve.circuit import Circuit, End, Part, Place, Row, Run, bore_field
 from netsolve.component import Component
@@ -19,10 +20,9 @@ from netsolve.components.discharge import Discharge
 from netsolve.components.hose import Hose
 from netsolve.components.manifold import Manifold
 from netsolve.components.tank import Tank
-from netsolve.declare import Quantity, declared
+from netsolve.contract.declare import Quantity, declared
 from netsolve.problems import CircuitError, Problem
 from netsolve.solver import solve
-from netsolve.stack import Floats
 from netsolve.water import GRAVITY, Water, fresh_water
 
 HOSE_BORE, HOSE_LENGTH, LIFT = 0.0159, 3.0, 0.3

@@ -9,16 +9,16 @@ from typing import Any
 
 import numpy as np
 
+from netsolve.arrays.stack import Floats
 from netsolve.assemble import Network, assemble
 from netsolve.circuit import AS_FOUND, Circuit, Row
 from netsolve.component import NO_FLOW
-from netsolve.declare import values_of
+from netsolve.contract.declare import values_of
+from netsolve.contract.waters import Liquid
 from netsolve.solver import Solution, solve
-from netsolve.stack import Floats
+from netsolve.solving.varied import NotProportionalError, reach, varied
 from netsolve.study.settable import settable, text_of
-from netsolve.varied import NotProportionalError, reach, varied
 from netsolve.water import Water
-from netsolve.waters import Liquid
 
 
 @dataclass(frozen=True)

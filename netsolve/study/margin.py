@@ -10,7 +10,8 @@ import numpy as np
 
 from netsolve.circuit import Circuit, Row
 from netsolve.component import Opening
-from netsolve.declare import Declared, Quantity
+from netsolve.contract.declare import Declared, Quantity
+from netsolve.reading.written import keys
 from netsolve.result import RowResult
 from netsolve.study.allowed import edge
 from netsolve.study.axes import Axis
@@ -18,7 +19,6 @@ from netsolve.study.crossings import Crossing, Need, crossings, needs_of
 from netsolve.study.one_row import row_at
 from netsolve.study.settable import Settable, number_now, text_of
 from netsolve.study.sweep import Sweep, sweep
-from netsolve.written import keys
 
 POINTS = 33
 """Values from what a part is now to its worst that are tried before the limit is closed in upon."""

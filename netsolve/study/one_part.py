@@ -11,19 +11,19 @@ from pathlib import Path
 import numpy as np
 
 from netsolve import units
-from netsolve.blame import blame
-from netsolve.building import Builder, Subject
-from netsolve.complaints import Complaints
 from netsolve.component import Component, Joint, Opening
-from netsolve.declare import Flag, Quantity, Spec, Table, Word, declared
+from netsolve.contract.declare import Flag, Quantity, Spec, Table, Word, declared
+from netsolve.contract.waters import SeaWater
+from netsolve.discovery.blame import blame
 from netsolve.problems import CircuitError, Problem, Span
-from netsolve.shapes import Keys
+from netsolve.reading.building import Builder, Subject
+from netsolve.reading.complaints import Complaints
+from netsolve.reading.shapes import Keys
+from netsolve.reading.written import keys
 from netsolve.source import parse
 from netsolve.study.flow_range import flows_of, usual_flows
 from netsolve.study.spread_out import POINTS
 from netsolve.water import Water
-from netsolve.waters import SeaWater
-from netsolve.written import keys
 
 _SEA = SeaWater()
 """The water in which a part is tried."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from netsolve.component import Component
-from netsolve.entries import Entry
+from netsolve.discovery.entries import Entry
 from netsolve.loading import loading, version_of
 from netsolve.registry import Registry
 

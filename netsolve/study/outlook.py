@@ -8,12 +8,12 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from netsolve.circuit import Charge, Part, Row
-from netsolve.cooling import Cooling
-from netsolve.declare import Declared, Quantity, declared, values_of
-from netsolve.heat import OilResult
+from netsolve.contract.cooling import Cooling
+from netsolve.contract.declare import Declared, Quantity, declared, values_of
+from netsolve.heat.heat import OilResult
+from netsolve.heat.temperatures import response, water_temperature
+from netsolve.heat.warming import warming
 from netsolve.result import RowResult
-from netsolve.temperatures import response, water_temperature
-from netsolve.warming import warming
 
 Range = tuple[float | None, float | None]
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from netsolve.circuit import End, Row, Run
 from netsolve.component import Opening
-from netsolve.heights import part_levels
+from netsolve.reading.heights import part_levels
 from netsolve.result import RowResult, RunResult
 from netsolve.water import GRAVITY
 

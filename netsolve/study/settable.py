@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from netsolve.circuit import Circuit, Row
-from netsolve.declare import Declared, Quantity, Reading, Spec
-from netsolve.naming import fold
+from netsolve.contract.declare import Declared, Quantity, Reading, Spec
+from netsolve.reading.naming import fold
+from netsolve.reading.written import Placement, keys
 from netsolve.units import written
-from netsolve.written import Placement, keys
 
 Value = float | str | bool
 """An SI number, a word, or yes and no."""

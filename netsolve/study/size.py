@@ -9,15 +9,15 @@ from typing import Any
 import numpy as np
 
 from netsolve.circuit import Circuit
-from netsolve.declare import Quantity
+from netsolve.contract.declare import Quantity
+from netsolve.judging.verdicts import MARGIN
 from netsolve.problems import CircuitError, Problem
-from netsolve.sizes import STANDARD
+from netsolve.quantities.sizes import STANDARD
 from netsolve.study.allowed import takes
 from netsolve.study.axes import Axis, setting_at
 from netsolve.study.settable import Settable, present
 from netsolve.study.sweep import Sweep, sweep
 from netsolve.study.typed import Typed, telling
-from netsolve.verdicts import MARGIN
 
 RESERVE = MARGIN
 """Of the least flow, what a size must give above it: with less the verdict is marginal."""

@@ -7,8 +7,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from netsolve import units
-from netsolve.numerals import leading_number
 from netsolve.problems import CircuitError, Problem, Span
+from netsolve.quantities.numerals import leading_number
 from netsolve.units import UnitError
 
 POINTS = 7

@@ -15,14 +15,14 @@ from typing import Any
 import numpy as np
 
 from netsolve.answer import answer
+from netsolve.arrays.stack import Floats, Ints
 from netsolve.assemble import assemble
-from netsolve.assumed import si_symbol
 from netsolve.circuit import Circuit, Row
 from netsolve.findings import judge
 from netsolve.problems import CircuitError, Problem
+from netsolve.reading.assumed import si_symbol
 from netsolve.result import Result, RowResult, Rows
 from netsolve.solver import solve
-from netsolve.stack import Floats, Ints
 from netsolve.study.axes import Axis
 from netsolve.study.many import solve_many
 from netsolve.study.settable import Value, text_of

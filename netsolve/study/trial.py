@@ -8,10 +8,10 @@ from typing import Any
 
 import numpy as np
 
+from netsolve.arrays.stack import Floats
 from netsolve.circuit import Circuit, Row
 from netsolve.component import Opening
 from netsolve.components.sea_inlet import SeaInlet
-from netsolve.stack import Floats
 from netsolve.study.diagnosis.probe import WIDTHS, Probe, Reading, Situation
 from netsolve.study.diagnosis.rows import row_of
 from netsolve.study.diagnosis.seen import Seen, seen

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import TypeVar
 
 from netsolve.circuit import AS_FOUND, Row
-from netsolve.naming import fold
+from netsolve.reading.naming import fold
 from netsolve.result import Result, RowResult
 
 Thing = TypeVar("Thing")

@@ -8,8 +8,8 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 
-from netsolve.naming import fold
 from netsolve.problems import CircuitError, Problem, Span
+from netsolve.reading.naming import fold
 from netsolve.study.spread_out import range_of, with_unit_of
 
 MOST_VALUES = 10_000

@@ -7,13 +7,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from netsolve.arrays.stack import Floats
 from netsolve.assemble import assemble
 from netsolve.circuit import Part, Row
-from netsolve.declare import Quantity, declared
+from netsolve.contract.declare import Quantity, declared
 from netsolve.solver import solve
-from netsolve.stack import Floats
+from netsolve.solving.varied import Columns, varied
 from netsolve.study.many import Many
-from netsolve.varied import Columns, varied
 
 WIDTHS = 2.0
 """Standard deviations to the half width behind `±`: the value lies within it 19 times out of 20."""

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from netsolve.arrays.stack import Floats
 from netsolve.assemble import Network, node_of
 from netsolve.circuit import Row, Run
 from netsolve.component import NO_FLOW, Opening
+from netsolve.judging.verdicts import AIR_TIGHT, MARGIN
 from netsolve.solver import Solution
-from netsolve.stack import Floats
-from netsolve.verdicts import AIR_TIGHT, MARGIN
 from netsolve.water import GRAVITY
 
 

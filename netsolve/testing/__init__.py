@@ -13,7 +13,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from netsolve.component import Component, Joint, Opening
-from netsolve.promises import ROLES, broken
+from netsolve.discovery.promises import ROLES, broken
 from netsolve.testing.curves import Floats, curve, sweep
 from netsolve.testing.joints import joint
 from netsolve.testing.loads import plugin
@@ -85,7 +85,7 @@ def _laws(records: list[Record], water: Water, flows: Floats | None, points: int
 
 
 def _raised(record: Record, error: Exception) -> str:
-    from netsolve.blame import blame
+    from netsolve.discovery.blame import blame
 
     return blame("it raises", error, inspect.getsourcefile(type(record)) or "")
 

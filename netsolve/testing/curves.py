@@ -9,8 +9,8 @@ import numpy as np
 import numpy.typing as npt
 
 from netsolve.component import Component
-from netsolve.declare import Quantity, declared
-from netsolve.trial import ROUNDING, misshapen
+from netsolve.contract.declare import Quantity, declared
+from netsolve.discovery.trial import ROUNDING, misshapen
 from netsolve.water import Water
 
 Floats = npt.NDArray[np.float64]

@@ -7,8 +7,8 @@ from collections.abc import Callable, Iterator
 import numpy as np
 
 from netsolve.component import Crest, Joint, Opening
+from netsolve.discovery.trial import ROUNDING, misshapen
 from netsolve.testing.curves import NEAR_NOTHING, Floats, jumps, steep, sweep
-from netsolve.trial import ROUNDING, misshapen
 from netsolve.water import Array, Water
 
 

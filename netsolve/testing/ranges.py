@@ -10,9 +10,9 @@ from pydantic import ValidationError
 
 from netsolve import units
 from netsolve.component import Component, Joint
-from netsolve.declare import Flag, Quantity, Reading, Spec, Table, Word, declared
+from netsolve.contract.declare import Flag, Quantity, Reading, Spec, Table, Word, declared
+from netsolve.reading.written import plain
 from netsolve.source import parse
-from netsolve.written import plain
 
 _READING = Reading(density=1025.0)
 _ATTEMPTS = 40

@@ -10,12 +10,12 @@ from typing import Any
 
 import numpy as np
 
-from netsolve.blame import blame
 from netsolve.circuit import Circuit
-from netsolve.declare import Quantity, declared
+from netsolve.contract.declare import Quantity, declared
+from netsolve.discovery.blame import blame
+from netsolve.discovery.promises import broken
 from netsolve.findings import judge, with_limits
 from netsolve.problems import Finding
-from netsolve.promises import broken
 from netsolve.result import Result, RowResult
 from netsolve.rule import SEVERITIES, Rule
 from netsolve.testing.ranges import number

@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from netsolve.declare import values_of
+from netsolve.contract.declare import values_of
 from netsolve.testing.curves import Floats
 from netsolve.water import Array, Water
 

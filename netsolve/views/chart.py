@@ -8,8 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from netsolve import units
+from netsolve.arrays.stack import Floats
 from netsolve.problems import printable
-from netsolve.stack import Floats
 from netsolve.study.axes import Axis
 from netsolve.study.crossings import Crossing, Need
 from netsolve.study.sweep import Sweep

@@ -9,7 +9,7 @@ from typing import Any
 
 from netsolve import units
 from netsolve.component import Component, Joint
-from netsolve.declare import Quantity, Spec, Table, Word, declared
+from netsolve.contract.declare import Quantity, Spec, Table, Word, declared
 from netsolve.problems import CircuitError
 from netsolve.study.one_part import example, tried
 from netsolve.views.catalogue import WIDTH

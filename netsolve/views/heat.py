@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
 from netsolve import cautions, units
-from netsolve.heat import OilResult
+from netsolve.heat.heat import OilResult
 from netsolve.result import PartResult, Result, RowResult
 from netsolve.study.outlook import Outlook, Range
 from netsolve.views import wording

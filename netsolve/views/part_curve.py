@@ -9,8 +9,8 @@ from textwrap import fill
 from typing import Any
 
 from netsolve import units
-from netsolve.assumed import assumed_of
 from netsolve.problems import printable
+from netsolve.reading.assumed import assumed_of
 from netsolve.study.one_part import Point, Tried
 from netsolve.views.provenance import value_text
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from netsolve import units
 from netsolve.circuit import Part, Place, Row
-from netsolve.declare import Declared, Quantity, Table, declared
+from netsolve.contract.declare import Declared, Quantity, Table, declared
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from textwrap import fill
 from typing import Any
 
 from netsolve.cautions import CAUTIONS
-from netsolve.declare import Quantity, declared
+from netsolve.contract.declare import Quantity, declared
 from netsolve.rule import SEVERITIES, Rule
 from netsolve.views.catalogue import WIDTH, summary
 

@@ -8,11 +8,11 @@ from typing import Any
 from netsolve import units
 from netsolve.circuit import Engine
 from netsolve.component import Component
-from netsolve.cooling import Cooling, Oil
-from netsolve.declare import Quantity, declared
+from netsolve.contract.cooling import Cooling, Oil
+from netsolve.contract.declare import Quantity, declared
+from netsolve.contract.waters import KINDS
+from netsolve.reading.written import beside, keys
 from netsolve.registry import PluginError, Registry
-from netsolve.waters import KINDS
-from netsolve.written import beside, keys
 
 TEXT: dict[str, Any] = {"type": "string"}
 YES_NO: dict[str, Any] = {"enum": ["yes", "no", True, False]}

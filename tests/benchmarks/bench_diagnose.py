@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 
 import netsolve
-from netsolve.stack import Floats
+from netsolve.arrays.stack import Floats
 from netsolve.study.diagnosis.blown import BLOWN_WORDS, likelihood, ratios
 from netsolve.study.diagnosis.candidates import candidates, effort
 from netsolve.study.diagnosis.diagnose import best_tests, diagnose

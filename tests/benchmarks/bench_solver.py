@@ -26,9 +26,9 @@ from netsolve.circuit import AS_FOUND, AS_WRITTEN, End, Part, Place, Row, Run
 from netsolve.components.loss import Loss
 from netsolve.components.manifold import Manifold
 from netsolve.components.tank import Tank
-from netsolve.law import Law
-from netsolve.schur import Schur
 from netsolve.solver import solve
+from netsolve.solving.law import Law
+from netsolve.solving.schur import Schur
 from netsolve.study.many import solve_many
 from netsolve.water import sea_water
 from tests.benchmarks import script

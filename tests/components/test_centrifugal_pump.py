@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from netsolve.components.centrifugal_pump import CentrifugalPump
-from netsolve.curve import Curve
+from netsolve.laws.curve import Curve
 from netsolve.water import custom_water
 
 WATER = custom_water(1025.0, 1.08e-3)

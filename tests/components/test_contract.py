@@ -35,7 +35,7 @@ from netsolve.components.sight_glass import SightGlass
 from netsolve.components.strainer import Strainer
 from netsolve.components.tube import Tube
 from netsolve.components.tube_cooler import TubeCooler
-from netsolve.curve import Curve, CurveFamily
+from netsolve.laws.curve import Curve, CurveFamily
 from netsolve.testing import check_component
 from netsolve.water import custom_water
 

@@ -9,8 +9,8 @@ import pytest
 from pydantic import ValidationError
 
 from netsolve.components.impeller_pump import ImpellerPump
-from netsolve.curve import Curve, CurveFamily
-from netsolve.declare import Reading
+from netsolve.contract.declare import Reading
+from netsolve.laws.curve import Curve, CurveFamily
 from netsolve.water import custom_water
 
 WATER = custom_water(1025.0, 1.08e-3)

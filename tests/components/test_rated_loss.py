@@ -19,7 +19,7 @@ def test_half_the_flow_costs_the_power_of_a_half(exponent: float, expected: floa
 
 
 def test_rating_may_be_written_as_a_head_of_the_circuits_water() -> None:
-    from netsolve.declare import Reading
+    from netsolve.contract.declare import Reading
 
     loss = RatedLoss.model_validate({"drop": "1 m", "at": "10 L/min"}, context=Reading(density=1025.0))
 

@@ -1,4 +1,4 @@
-"""Find the coefficients of `netsolve.glycol` again: `python -m tests.fits.fit_glycol` prints them with their errors.
+"""Find the coefficients of `netsolve.laws.glycol` again: `python -m tests.fits.fit_glycol` prints them with their errors.
 
 Values of INCOMP::MEG and INCOMP::MPG of the CoolProp library (Melinder 2010) are fitted by least squares, from the
 freezing point to 100 degC and from none to 60 % by mass, with polynomials of the same terms as Melinder's.

@@ -12,12 +12,12 @@ from netsolve.answer import answer
 from netsolve.assemble import assemble
 from netsolve.circuit import Charge, Circuit, Part, Row
 from netsolve.component import NO_FLOW, Opening
-from netsolve.cooling import Cooling, Oil
+from netsolve.contract.cooling import Cooling, Oil
+from netsolve.contract.waters import SeaWater
+from netsolve.heat.temperatures import rate_of
+from netsolve.laws.thermal import ARRANGEMENTS
 from netsolve.result import RowResult
 from netsolve.solver import Solution, solve
-from netsolve.temperatures import rate_of
-from netsolve.thermal import ARRANGEMENTS
-from netsolve.waters import SeaWater
 from tests.properties.random_circuits import random_circuit
 
 LIQUID = SeaWater(temperature=293.15, salinity=35.0)

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from netsolve.schur import _solved
+from netsolve.solving.schur import _solved
 from tests.properties.balances import mass_left, solved, unfit
 from tests.properties.random_circuits import random_circuit
 

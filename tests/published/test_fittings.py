@@ -8,7 +8,8 @@ from typing import Any
 import numpy as np
 import pytest
 
-from netsolve.fittings import (
+from netsolve.hydraulics import area, velocity, velocity_pressure
+from netsolve.laws.fittings import (
     ENTRANCE_PROJECTING,
     ENTRANCE_SHARP,
     EXIT,
@@ -23,7 +24,6 @@ from netsolve.fittings import (
     taper_contraction,
     taper_enlargement,
 )
-from netsolve.hydraulics import area, velocity, velocity_pressure
 from netsolve.water import custom_water
 
 Inputs = Mapping[str, Any]

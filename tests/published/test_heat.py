@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from netsolve import thermal
+from netsolve.laws import thermal
 from netsolve.result import RowResult
 from tests.solved import solved
 

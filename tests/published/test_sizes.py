@@ -9,10 +9,10 @@ import pytest
 
 from netsolve.components.hose import Hose
 from netsolve.components.strainer import Strainer
-from netsolve.fittings import screen
 from netsolve.hydraulics import velocity, velocity_pressure
-from netsolve.materials import DRAWN, roughness_of
-from netsolve.sizes import COPPER_L, HOSE_METRIC, HOSE_RANGE, MARKET_CLOTH, NPS, SIEVE_CLOTH, open_share
+from netsolve.laws.fittings import screen
+from netsolve.laws.materials import DRAWN, roughness_of
+from netsolve.quantities.sizes import COPPER_L, HOSE_METRIC, HOSE_RANGE, MARKET_CLOTH, NPS, SIEVE_CLOTH, open_share
 from netsolve.units import read
 from netsolve.water import custom_water
 

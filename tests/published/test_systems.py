@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 
-from netsolve.fittings import bend_90
+from netsolve.laws.fittings import bend_90
 from netsolve.result import RowResult
 from netsolve.water import GRAVITY
 from tests.solved import drop, solved

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from netsolve.glycol import glycol_water
+from netsolve.laws.glycol import glycol_water
 from netsolve.water import Water, fresh_water, sea_water
 
 Inputs = Mapping[str, Any]

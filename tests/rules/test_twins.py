@@ -13,7 +13,7 @@ import pytest
 import yaml
 
 from netsolve.cautions import CAUTIONS
-from netsolve.declare import declared
+from netsolve.contract.declare import declared
 from netsolve.problems import Finding
 from netsolve.registry import Registry
 from netsolve.rule import SEVERITIES

@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 from pydantic_core import PydanticCustomError
 
-from netsolve.csv_table import CsvError, is_name, read
-from netsolve.curve import Curve, CurveFamily
-from netsolve.declare import Reading, Table
+from netsolve.contract.declare import Reading, Table
+from netsolve.laws.curve import Curve, CurveFamily
+from netsolve.text.csv_table import CsvError, is_name, read
 
 PUMP = Table("points", {"flow": "flow", "head": "head"}, ("speed", "rotation"))
 GPH = 3.785411784e-3 / 3600

@@ -5,8 +5,8 @@ from decimal import Decimal
 import pint
 import pytest
 
-from netsolve.definitions import LINES
-from netsolve.spellings import KINDS
+from netsolve.quantities.definitions import LINES
+from netsolve.quantities.spellings import KINDS
 
 EXPRESSIONS = sorted(
     {(unit.format(gallon=gallon), kind.si) for kind in KINDS.values() for unit in kind.units.values()

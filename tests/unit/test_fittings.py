@@ -6,8 +6,8 @@ import fluids
 import numpy as np
 import pytest
 
-from netsolve import fittings
 from netsolve.hydraulics import area, velocity_pressure
+from netsolve.laws import fittings
 from netsolve.water import custom_water
 
 BETAS = np.linspace(0.1, 1.0, 91)

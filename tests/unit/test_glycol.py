@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 from CoolProp.CoolProp import PropsSI
 
-from netsolve.declare import declared
-from netsolve.glycol import _GLYCOLS, FRACTION, GLYCOLS, HOTTEST, freezing_point, glycol_water
+from netsolve.contract.declare import declared
+from netsolve.contract.waters import KINDS, GlycolWater
+from netsolve.laws.glycol import _GLYCOLS, FRACTION, GLYCOLS, HOTTEST, freezing_point, glycol_water
 from netsolve.water import fresh_water
-from netsolve.waters import KINDS, GlycolWater
 from tests.fits.fit_glycol import PROPERTIES, fit, fit_freezing
 
 FLUIDS = {"ethylene": "MEG", "propylene": "MPG"}

@@ -2,8 +2,8 @@
 
 import pytest
 
-from netsolve.heights import part_levels, place_heights
 from netsolve.read import read_text
+from netsolve.reading.heights import part_levels, place_heights
 
 CHAIN = """format: 1
 joints:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import netsolve
-from netsolve.seeing import seen
-from netsolve.seen_row import SeenRow
-from netsolve.verdicts import with_verdicts
+from netsolve.contract.seen_row import SeenRow
+from netsolve.judging.seeing import seen
+from netsolve.judging.verdicts import with_verdicts
 
 TEXT = """format: 1
 circuit: of a test

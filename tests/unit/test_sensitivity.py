@@ -6,10 +6,10 @@ import pytest
 
 import netsolve
 from netsolve.assemble import assemble
-from netsolve.declare import declared
+from netsolve.contract.declare import declared
+from netsolve.reading.written import keys
 from netsolve.solver import solve
 from netsolve.units import written
-from netsolve.written import keys
 
 FOLDER = Path(__file__).parents[2] / "circuits"
 CASES = [

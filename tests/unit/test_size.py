@@ -3,7 +3,7 @@
 import pytest
 
 import netsolve
-from netsolve import sizes
+from netsolve.quantities import sizes
 from netsolve.study.one_row import row_at
 from netsolve.units import read
 from tests.commands import CIRCUITS, POT_HAULER, Shell, edited, written

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from fluids.piping import nearest_pipe
 
-from netsolve import sizes
+from netsolve.quantities import sizes
 from netsolve.units import read
 
 INCH = 0.0254

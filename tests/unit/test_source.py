@@ -13,9 +13,10 @@ import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from netsolve import page, source
+from netsolve import source
 from netsolve.problems import CircuitError, Problem
 from netsolve.source import Items, Node, Table, Text, cut_short, open_source, parse
+from netsolve.text import page
 
 
 @pytest.fixture(params=["C", "pure"])

@@ -8,7 +8,7 @@ from typing import Any
 import pint
 import pytest
 
-from netsolve.kinds import plain
+from netsolve.quantities.kinds import plain
 from netsolve.units import KINDS, convert, read
 
 

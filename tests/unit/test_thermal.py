@@ -8,7 +8,7 @@ from ht import effectiveness_from_NTU
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from netsolve import thermal
+from netsolve.laws import thermal
 
 THEIR_NAMES = {
     "stirred tank": "counterflow",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from netsolve.stack import Floats
+from netsolve.arrays.stack import Floats
 
 FINE = 241
 """Values of a fault's parameter at which its likelihood is found."""

@@ -6,9 +6,9 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
+from netsolve.arrays.stack import Floats
 from netsolve.circuit import Row
-from netsolve.declare import values_of
-from netsolve.stack import Floats
+from netsolve.contract.declare import values_of
 from netsolve.study.diagnosis.fault import Fault
 from netsolve.study.diagnosis.rows import plug_of
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from netsolve.stack import Floats
+from netsolve.arrays.stack import Floats
 from netsolve.study.diagnosis.blown import likelihood
 from netsolve.study.diagnosis.fault import AIR, Fault
 from netsolve.study.diagnosis.predicted import Predicted, Under

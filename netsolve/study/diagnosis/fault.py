@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from netsolve.arrays.stack import Floats
 from netsolve.circuit import Part, Row
 from netsolve.component import Component
-from netsolve.declare import Flag, Quantity, declared, values_of
-from netsolve.stack import Floats
+from netsolve.contract.declare import Flag, Quantity, declared, values_of
 from netsolve.study.diagnosis.rows import plug_of
 from netsolve.study.uncertain import uncertain
 from netsolve.water import Water

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from netsolve.stack import Floats
+from netsolve.arrays.stack import Floats
 from netsolve.study.diagnosis.between import finer
 from netsolve.study.diagnosis.blown import BLOWN_WORDS, likelihood
 from netsolve.study.diagnosis.evidence import Fit

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import ClassVar
 
-from netsolve.declare import Declared, flag, quantity, word
+from netsolve.contract.declare import Declared, flag, quantity, word
 from netsolve.study.diagnosis.probe import (
     AMOUNTS,
     BLOWN,

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from netsolve.stack import Floats
+from netsolve.arrays.stack import Floats
 from netsolve.study.diagnosis.between import finer
 from netsolve.study.diagnosis.blown import likelihood
 from netsolve.study.diagnosis.evidence import needle, normal

@@ -8,9 +8,9 @@ from functools import cached_property
 
 import numpy as np
 
+from netsolve.arrays.stack import Floats
 from netsolve.circuit import Circuit, Row
-from netsolve.declare import Quantity, declared
-from netsolve.stack import Floats
+from netsolve.contract.declare import Quantity, declared
 from netsolve.study.diagnosis.between import finer, places_among
 from netsolve.study.diagnosis.blown import ratios
 from netsolve.study.diagnosis.fault import Fault, faults

@@ -8,7 +8,7 @@ from itertools import combinations
 
 import numpy as np
 
-from netsolve.stack import Floats
+from netsolve.arrays.stack import Floats
 from netsolve.study.diagnosis.evidence import Fit, fits
 from netsolve.study.diagnosis.fault import NOTHING_WRONG, Fault
 from netsolve.study.diagnosis.pairs import Pair, pair_fit

@@ -6,18 +6,18 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from netsolve.building import Builder, Subject
 from netsolve.circuit import AS_FOUND, Circuit
-from netsolve.complaints import Complaints
 from netsolve.component import Opening
-from netsolve.naming import did_you_mean, fold
 from netsolve.problems import CircuitError
-from netsolve.shapes import Keys, entries, text, texts
+from netsolve.reading.building import Builder, Subject
+from netsolve.reading.complaints import Complaints
+from netsolve.reading.naming import did_you_mean, fold
+from netsolve.reading.shapes import Keys, entries, text, texts
+from netsolve.reading.written import keys, plain
 from netsolve.source import Items, Node, Table, Text, open_source, parse
 from netsolve.study.diagnosis.kinds import KINDS, NOT_YET, Kind
 from netsolve.study.diagnosis.probe import Probe, Reading, Situation
 from netsolve.water import GRAVITY
-from netsolve.written import keys, plain
 
 _COMMON = ("condition", "change", "settings", "when", "note")
 MOST_READINGS = 200

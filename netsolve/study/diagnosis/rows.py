@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from netsolve.arrays.openings import bore_at
 from netsolve.circuit import Circuit, End, Part, Place, Row, Run, bore_field
 from netsolve.components.blockage import Blockage
 from netsolve.components.discharge import Discharge
-from netsolve.openings import bore_at
 from netsolve.study.diagnosis.probe import Situation
 
 OPENED = "opened: hose end"

@@ -9,16 +9,16 @@ from functools import cached_property
 import numpy as np
 
 from netsolve.answer import taken
+from netsolve.arrays.openings import bore_at
+from netsolve.arrays.stack import Floats
 from netsolve.assemble import Network, assemble, node_of
 from netsolve.circuit import End, Row, Run
 from netsolve.component import NO_FLOW
-from netsolve.heights import part_levels
-from netsolve.openings import bore_at
+from netsolve.reading.heights import part_levels
 from netsolve.solver import Solution, solve
-from netsolve.stack import Floats
+from netsolve.solving.varied import Columns, varied
 from netsolve.study.diagnosis.probe import Probe
 from netsolve.study.diagnosis.rows import Cut, cut_at
-from netsolve.varied import Columns, varied
 from netsolve.water import GRAVITY
 
 

@@ -1,0 +1,170 @@
+"""Like parts side by side: the same class with arrays for fields, one evaluation for all of them and all rows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from netsolve.contract.declare import Declared, values_of
+
+Floats = npt.NDArray[np.float64]
+Ints = npt.NDArray[np.intp]
+
+
+def repeated(values: npt.NDArray[Any], count: int) -> npt.NDArray[Any]:
+    """One row's values (slots,) or (1, slots) for so many rows; like all arrays here, each column lies together."""
+    return np.repeat(values.reshape(-1, 1), count, axis=1).T
+
+
+def some_rows(values: npt.NDArray[Any], rows: Ints) -> npt.NDArray[Any]:
+    """Some rows of an array (rows, slots), each column lying together."""
+    return values.T.take(rows, axis=1).T
+
+
+def side_by_side(columns: Sequence[Floats]) -> Floats:
+    """Arrays (slots,) or (rows, slots) joined along the slots."""
+    rows = max((len(each) for each in columns if each.ndim == 2), default=0)
+    if not rows:
+        return np.concatenate(columns)
+    whole = [each if each.ndim == 2 else repeated(each, rows) for each in columns]
+    return np.asfortranarray(np.concatenate(whole, axis=1))
+
+
+def add_at(total: Floats, edges: Ints, values: Floats) -> None:
+    """Add values (rows, slots) to a total (rows, edges), each slot's to its edge, of which several may be the same."""
+    if len(values) < len(edges):
+        for row in range(len(values)):
+            np.add.at(total[row], edges, values[row])
+        return
+    for slot, edge in enumerate(edges.tolist()):
+        total[:, edge] += values[:, slot]
+
+
+@dataclass(frozen=True)
+class Slot:
+    """One law in one edge, under the name that it is reported by.
+
+    A record and a weight for each row; the weight is 0 where it is bypassed, else how many there are alike.
+
+    `sign` is -1 where the law counts flow against the edge. A joint with paths lies in several `edges` at once.
+    """
+
+    name: str
+    edges: tuple[int, ...]
+    records: Sequence[Declared]
+    weights: Sequence[float]
+    sign: float = 1.0
+
+
+@dataclass(frozen=True)
+class Stack:
+    """Slots that share class, words, tables and missing fields.
+
+    `record` has an array (slots,) or (rows, slots) in each numeric field; `edges` is (paths, slots), `weights`
+    (rows, slots) or (slots,), `signs` (slots,). For stacks of one path the slots are sorted by edge: `starts` says
+    where each new edge begins, `unique` which edges these are.
+    """
+
+    names: tuple[str, ...]
+    record: Any
+    edges: Ints
+    weights: Floats
+    signs: Floats
+    starts: Ints
+    unique: Ints
+
+    def take(self, rows: Ints) -> Stack:
+        """The stack for some of the rows."""
+        values = {name: _rows_of(value, rows) for name, value in values_of(self.record).items()}
+        return replace(self, record=type(self.record).model_construct(**values), weights=_rows_of(self.weights, rows))
+
+    def weighted(self, values: Floats) -> Floats:
+        """Values (rows, slots) times the weights; nothing where the weight is 0, whatever the value there."""
+        if self.weights.all():
+            return self.weights * values
+        return np.where(self.weights == 0, 0.0, self.weights * values)
+
+    def along(self, flow: Floats) -> Floats:
+        """The flow (rows, slots) through each slot, counted as its law counts it."""
+        through = flow[:, self.edges[0]]
+        return through if (self.signs == 1.0).all() else through * self.signs
+
+    def with_field(self, field: str, values: Any) -> Stack:
+        """The stack with other values in one field."""
+        return replace(self, record=type(self.record).model_construct(**values_of(self.record) | {field: values}))
+
+    def add(self, total: Floats, values: Floats) -> None:
+        """Add values (rows, slots) to a total (rows, edges), each slot's to its edge."""
+        add_at(total, self.edges[0], values)
+
+    def raise_to(self, largest: Floats, values: Floats) -> None:
+        """Raise the largest values (rows, edges) to those of the slots (rows, slots) of each edge."""
+        most = np.maximum.reduceat(values, self.starts, axis=1)
+        largest[:, self.unique] = np.maximum(largest[:, self.unique], most)
+
+
+def _rows_of(value: Any, rows: Ints) -> Any:
+    return some_rows(value, rows) if isinstance(value, np.ndarray) and value.ndim == 2 else value
+
+
+def stacks(slots: Iterable[Slot]) -> tuple[Stack, ...]:
+    """The slots grouped into stacks; a slot whose kind differs between rows stands once for each kind."""
+    groups: dict[tuple[Any, ...], list[Slot]] = {}
+    for slot in slots:
+        for kind, part in _split(slot):
+            groups.setdefault((kind, len(part.edges)), []).append(part)
+    return tuple(_stack(group) for group in groups.values())
+
+
+def _kind(record: Declared) -> tuple[Any, ...]:
+    """What must agree within a stack: the class and every field that is not a number."""
+    fields = tuple(None if isinstance(value, float) else (value, value is None) for value in values_of(record).values())
+    return (type(record), fields)
+
+
+def _split(slot: Slot) -> Iterable[tuple[tuple[Any, ...], Slot]]:
+    if len(slot.records) == 1:
+        yield _kind(slot.records[0]), slot
+        return
+    by_identity = {id(record): record for record in slot.records}
+    kinds = {key: _kind(record) for key, record in by_identity.items()}
+    if len(set(kinds.values())) == 1:
+        yield next(iter(kinds.values())), slot
+        return
+    for kind in dict.fromkeys(kinds.values()):
+        mine = [kinds[id(record)] == kind for record in slot.records]
+        stand_in = next(record for record, belongs in zip(slot.records, mine, strict=True) if belongs)
+        records = [record if belongs else stand_in for record, belongs in zip(slot.records, mine, strict=True)]
+        yield (
+            kind,
+            replace(
+                slot, records=records, weights=[weight * own for weight, own in zip(slot.weights, mine, strict=True)]
+            ),
+        )
+
+
+def _stack(group: list[Slot]) -> Stack:
+    group = sorted(group, key=lambda slot: slot.edges)
+    first = group[0].records[0]
+    values = {name: _column(group, name, value) for name, value in values_of(first).items()}
+    edges = np.array([slot.edges for slot in group], dtype=np.intp).T
+    unique, starts = np.unique(edges[0], return_index=True)
+    weights = _squeezed(np.array([slot.weights for slot in group], dtype=float).T)
+    signs = np.array([slot.sign for slot in group])
+    names = tuple(slot.name for slot in group)
+    return Stack(names, type(first).model_construct(**values), edges, weights, signs, starts, unique)
+
+
+def _column(group: list[Slot], name: str, first: Any) -> Any:
+    """One field over rows and slots: (slots,) where no row differs; words, tables and None stay as they are."""
+    if not isinstance(first, float):
+        return first
+    return _squeezed(np.array([[record.__dict__[name] for record in slot.records] for slot in group], dtype=float).T)
+
+
+def _squeezed(values: Floats) -> Floats:
+    return values[0] if len(values) == 1 or (values == values[0]).all() else values

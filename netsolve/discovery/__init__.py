@@ -1,0 +1,1 @@
+"""Where components and rules come from, ours or another's, and whether they keep what they promise."""

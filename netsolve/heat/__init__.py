@@ -1,0 +1,1 @@
+"""Temperatures along the water and of each oil, from the flows of a row."""

@@ -1,0 +1,1 @@
+"""What loss curves, waters and heat are reckoned with, each law with its source."""

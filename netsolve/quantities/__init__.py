@@ -1,0 +1,1 @@
+"""How numbers, units and sizes are spelt and read: what `netsolve.units` is made of."""

@@ -1,0 +1,1 @@
+"""The laws as arrays, the step and the linear systems: what `netsolve.solver` is made of."""

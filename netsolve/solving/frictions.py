@@ -1,0 +1,52 @@
+"""The friction of all pipes: one record for the straight ones, one for the coiled, whatever parts they belong to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from netsolve.arrays.stack import Floats, Ints, Stack, add_at, side_by_side, some_rows
+from netsolve.laws.friction import Friction
+
+
+@dataclass(frozen=True)
+class Frictions:
+    """Friction at some edges; the arrays of `law` are (laws,) or (rows, laws). It is alike in both directions."""
+
+    edges: Ints
+    law: Friction
+
+    def take(self, rows: Ints) -> Frictions:
+        """The friction in some of the rows."""
+        values = {name: some_rows(value, rows) for name, value in self.law.__dict__.items() if np.ndim(value) == 2}
+        return replace(self, law=replace(self.law, **values))
+
+    def add(self, drop: Floats, flow: Floats, slope: Floats | None = None) -> None:
+        """Add what it takes at a flow, all (rows, edges), and how steeply that rises."""
+        lost, steep = self.law.drop_and_slope(flow[:, self.edges])
+        add_at(drop, self.edges, np.asarray(lost))
+        if slope is not None:
+            add_at(slope, self.edges, np.asarray(steep))
+
+
+def frictions(pairs: Iterable[tuple[Stack, Friction]]) -> tuple[Frictions, ...]:
+    """The friction of the stacks, the straight ones side by side, and the coiled ones."""
+    straight: list[tuple[Stack, Friction]] = []
+    coiled: list[tuple[Stack, Friction]] = []
+    for stack, law in pairs:
+        (straight if law.curvature is None else coiled).append((stack, law))
+    return tuple(_joined(some) for some in (straight, coiled) if some)
+
+
+def _joined(pairs: Sequence[tuple[Stack, Friction]]) -> Frictions:
+    names = [name for name, value in pairs[0][1].__dict__.items() if value is not None]
+    columns: dict[str, list[Floats]] = {name: [] for name in names}
+    for stack, law in pairs:
+        weighted = {name: getattr(law, name) + np.zeros(len(stack.names)) for name in names}
+        weighted["laminar"] = stack.weighted(weighted["laminar"])
+        for name in names:
+            columns[name].append(weighted[name])
+    values = {name: side_by_side(each) for name, each in columns.items()}
+    return Frictions(np.concatenate([stack.edges[0] for stack, _ in pairs]), Friction(**values))

@@ -1,0 +1,178 @@
+"""The Schur complement over the nodes: the linear system of a step, dense for many rows, sparse for many nodes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from netsolve.arrays.stack import Floats, Ints, some_rows
+from netsolve.assemble import Network
+from netsolve.solving.law import Conductance, couplings, node_sums
+
+MOST_DENSE_NODES = 80
+MOST_ELIMINATED = 12
+"""Nodes up to which elimination over all rows at once is faster than a call for each row."""
+
+
+@dataclass(frozen=True)
+class Schur:
+    """The pattern of S = Aᵀ W A over the free nodes, W the conductances.
+
+    Term k adds sign[k] W[weight[k]] at row[k], column[k], where W is laid out as: to the sources, to the targets,
+    coupled. `position` is each node's place among the free ones.
+    """
+
+    free: Ints
+    position: Ints
+    row: Ints
+    column: Ints
+    weight: Ints
+    sign: Floats
+
+    @property
+    def sparse(self) -> bool:
+        """Whether the systems are solved one after the other, each dear, rather than all rows at once."""
+        return len(self.free) > MOST_DENSE_NODES
+
+    @classmethod
+    def of(cls, network: Network) -> Schur:
+        """The pattern, the same for every row."""
+        free = np.flatnonzero(~network.fixed)
+        position = np.full(len(network.nodes), -1, dtype=np.intp)
+        position[free] = np.arange(len(free))
+        edges = np.arange(len(network.edges))
+        pairs = [(edges, edges), *couplings(network)]
+        first = np.concatenate([pair[0] for pair in pairs])
+        second = np.concatenate([pair[1] for pair in pairs])
+        count = len(edges)
+        to_source = np.concatenate([edges, np.arange(2 * count, count + len(first))])
+        to_target = np.concatenate([edges + count, np.arange(2 * count, count + len(first))])
+        corners = [
+            (ends[0][first], ends[1][second], sign)
+            for ends, sign in (
+                ((network.source, network.source), 1.0),
+                ((network.source, network.target), -1.0),
+                ((network.target, network.source), -1.0),
+                ((network.target, network.target), 1.0),
+            )
+        ]
+        weight = np.concatenate([to_source, to_target, to_source, to_target])
+        row = position[np.concatenate([corner[0] for corner in corners])]
+        column = position[np.concatenate([corner[1] for corner in corners])]
+        sign = np.concatenate([np.full(len(first), corner[2]) for corner in corners])
+        inside = (row >= 0) & (column >= 0)
+        return cls(free, position, row[inside], column[inside], weight[inside], sign[inside])
+
+    def rise(self, network: Network, conductance: Conductance, pins: np.ndarray, asked: Floats, mass: Floats) -> Floats:
+        """Pressure increments (rows, nodes) from the flow that the energy asks for and the mass left over."""
+        return self.solve(conductance, pins, node_sums(network, asked) - mass)
+
+    def solve(self, conductance: Conductance, pins: np.ndarray, right: Floats, *, transposed: bool = False) -> Floats:
+        """S⁻¹ times the right side, (rows, nodes), or its transpose's; 0 at openings and pins."""
+        weights = np.concatenate([conductance.source, conductance.target, conductance.coupled], axis=1)
+        values = self.sign * weights[:, self.weight]
+        chosen = replace(self, row=self.column, column=self.row) if transposed else self
+        solve = chosen._sparse if self.sparse else chosen._dense
+        result = np.zeros(right.shape, order="F")
+        free = pins[:, self.free]
+        result[:, self.free] = solve(values, free, np.where(free, 0.0, right[:, self.free]))
+        return result
+
+    def _dense(self, values: Floats, pins: np.ndarray, right: Floats) -> Floats:
+        rows, size = right.shape
+        matrix = np.zeros((size, size, rows))
+        for term, (i, j) in enumerate(zip(self.row, self.column, strict=True)):
+            matrix[i, j] += values[:, term]
+        for node in np.flatnonzero(pins.any(axis=0)):
+            matrix[node][:, pins[:, node]] = 0.0
+            matrix[:, node][:, pins[:, node]] = 0.0
+            matrix[node, node, pins[:, node]] = 1.0
+        if size <= MOST_ELIMINATED and rows > 1:
+            solved = np.asarray(eliminated(matrix.copy(), right.T.copy()).T, dtype=float)
+            if np.isfinite(solved).all():
+                return solved
+        return _solved(np.moveaxis(matrix, -1, 0), right)
+
+    def _sparse(self, values: Floats, pins: np.ndarray, right: Floats) -> Floats:
+        from scipy.sparse import coo_array
+        from scipy.sparse.linalg import splu
+
+        size = right.shape[1]
+        solved = np.empty_like(right)
+        for row in range(len(right)):
+            pinned = np.flatnonzero(pins[row])
+            kept = ~(pins[row][self.row] | pins[row][self.column])
+            entries = np.concatenate([values[row][kept], np.ones(len(pinned))])
+            at = [np.concatenate([index[kept], pinned]) for index in (self.row, self.column)]
+            matrix = coo_array((entries, (at[0], at[1])), shape=(size, size)).tocsc()
+            try:
+                factors = splu(matrix, permc_spec="MMD_AT_PLUS_A", options={"SymmetricMode": True})
+            except RuntimeError:  # as _solved: exactly singular
+                solved[row] = np.nan
+                continue
+            solved[row] = factors.solve(right[row])
+        return solved
+
+
+def pinned(network: Network) -> np.ndarray:
+    """(rows, nodes) True at one node of every piece that no opening reaches: its pressure is kept as it is."""
+    patterns, which = network.carries[:1], np.zeros(network.count, dtype=np.intp)
+    if not (network.carries == patterns).all():
+        patterns, which = np.unique(network.carries, axis=0, return_inverse=True)
+    pins = np.zeros((len(patterns), len(network.nodes)), dtype=bool)
+    for number, carries in enumerate(patterns):
+        piece = _pieces(network.source[carries], network.target[carries], len(network.nodes))
+        open_ = np.isin(piece, piece[network.fixed])
+        closed, first = np.unique(np.where(open_, -1, piece), return_index=True)
+        pins[number, first[closed >= 0]] = True
+    return some_rows(pins, which.ravel())
+
+
+def _pieces(source: Ints, target: Ints, nodes: int) -> Ints:
+    """The piece that each node belongs to, by number."""
+    if nodes > MOST_DENSE_NODES:
+        from scipy.sparse import coo_array
+        from scipy.sparse.csgraph import connected_components
+
+        graph = coo_array((np.ones(len(source)), (source, target)), shape=(nodes, nodes))
+        return np.asarray(connected_components(graph, directed=False)[1], dtype=np.intp)
+    lowest = np.arange(nodes, dtype=np.intp)
+    for _ in range(nodes):
+        lower = np.minimum(lowest[source], lowest[target])
+        before = lowest.copy()
+        np.minimum.at(lowest, source, lower)
+        np.minimum.at(lowest, target, lower)
+        if (lowest == before).all():
+            break
+    return lowest
+
+
+def _solved(matrices: Floats, right: Floats) -> Floats:
+    """The solution of each row's system, nan where it is singular: a row that has gone astray stops no other."""
+    try:
+        return np.asarray(np.linalg.solve(matrices, right[..., None])[..., 0], dtype=float)
+    except np.linalg.LinAlgError:
+        if len(matrices) == 1:
+            return np.full_like(right, np.nan)
+    return np.concatenate([_solved(matrices[row : row + 1], right[row : row + 1]) for row in range(len(matrices))])
+
+
+def eliminated(matrix: Floats, right: Floats) -> Floats:
+    """The solution (size, rows) of systems (size, size, rows) and (size, rows), all rows at once; both are used up.
+
+    Gaussian elimination without pivoting, which a Schur complement of rising curves does not need: its diagonal is the
+    sum of what stands beside it (Golub & Van Loan 2013, Matrix Computations, 3.4.10). Not finite where it fails.
+    """
+    size = len(right)
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+        for pivot in range(size):
+            for below in range(pivot + 1, size):
+                factor = matrix[below, pivot] / matrix[pivot, pivot]
+                matrix[below, pivot + 1 :] -= factor * matrix[pivot, pivot + 1 :]
+                right[below] -= factor * right[pivot]
+        for pivot in range(size - 1, -1, -1):
+            for above in range(pivot + 1, size):
+                right[pivot] -= matrix[pivot, above] * right[above]
+            right[pivot] /= matrix[pivot, pivot]
+    return right
