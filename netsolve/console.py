@@ -5,11 +5,12 @@ from __future__ import annotations
 import errno
 import os
 import sys
-from collections.abc import Callable, Iterable, Sequence, Sized
-from contextlib import redirect_stdout
+from collections.abc import Callable, Iterator, Sequence, Sized
+from contextlib import contextmanager, nullcontext, redirect_stdout
 from importlib import import_module, resources
 from io import TextIOWrapper
 from pathlib import Path
+from threading import Timer
 from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
@@ -103,16 +104,53 @@ def _give_up_output() -> None:
     os.close(nowhere)
 
 
-def quiet() -> redirect_stdout[Any]:
-    """What plugins print while they are at work goes to stderr, so that stdout holds the answer alone."""
-    return redirect_stdout(sys.stderr)
+PATIENCE = 1.0
+"""s: work that takes longer shows a bar."""
+
+
+@contextmanager
+def at_work() -> Iterator[None]:
+    """While plugins are at work what they print goes to stderr, so that stdout holds the answer alone.
+
+    Where somebody looks on, a bar on stderr says how far long work has got, and goes away with it.
+    """
+    with redirect_stdout(sys.stderr), _bar() if _looked_on() else nullcontext():
+        yield
+
+
+def _looked_on() -> bool:
+    """Whether somebody waits at a terminal, without a bar so far."""
+    from netsolve.progress import is_listened
+
+    return sys.stderr.isatty() and not is_listened()
+
+
+@contextmanager
+def _bar() -> Iterator[None]:
+    """A bar that appears once work has taken longer than is pleasant."""
+    from rich.console import Console
+    from rich.progress import Progress
+
+    from netsolve.progress import listened
+
+    bar = Progress(console=Console(stderr=True), transient=True, redirect_stdout=False, redirect_stderr=False)
+    task = bar.add_task("working", total=None)
+    timer = Timer(PATIENCE, bar.start)
+    timer.start()
+    try:
+        with listened(lambda what, done, count: bar.update(task, description=what, completed=done, total=count)):
+            yield
+    finally:
+        timer.cancel()
+        timer.join()
+        bar.stop()
 
 
 def loaded(file: Path, registry: Registry, on_the_spot: OnTheSpot | None = None) -> Circuit:
     """The circuit of a file, with what is made on the spot as its last change."""
     from netsolve.facade import load
 
-    with quiet():
+    with at_work():
         return load(file, registry=registry, on_the_spot=on_the_spot)
 
 
@@ -144,25 +182,18 @@ def solved_circuit(
     from netsolve.facade import solve as solve_circuit
 
     wanted = named(conditions, circuit.conditions, "condition"), named(changes, circuit.changes, "change")
-    with quiet():
+    with at_work():
         result = solve_circuit(circuit, conditions=wanted[0], changes=wanted[1], registry=registry, system=units)
-        for _ in watched(result.rows):  # each is put together, by rules too, when it is first looked at: now
-            pass
+        look_at(result.rows)
     return result
 
 
-MANY_ROWS = 500
-"""Rows from which on putting them together may take a second, so that a bar says how far it is."""
+def look_at(rows: Sequence[Any]) -> None:
+    """Put every row together, by rules too, which is done when it is first looked at: now, so that a bar can tell."""
+    from netsolve.progress import counted
 
-
-def watched(rows: Sequence[Any]) -> Iterable[Any]:
-    """The rows, with a bar on stderr where they are many and somebody looks on."""
-    if len(rows) < MANY_ROWS or not sys.stderr.isatty():
-        return rows
-    from rich.console import Console
-    from rich.progress import track
-
-    return track(rows, "rows", console=Console(stderr=True), transient=True)
+    for _ in counted(rows, "rows", len(rows)):
+        pass
 
 
 def named(wanted: Sequence[str], names: Sequence[str], kind: str) -> list[str] | None:

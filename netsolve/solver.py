@@ -18,6 +18,7 @@ import numpy as np
 from netsolve.arrays.stack import Floats, Ints, some_rows
 from netsolve.assemble import Network
 from netsolve.component import NO_FLOW
+from netsolve.progress import counted
 from netsolve.solving.law import SILL, Law
 from netsolve.solving.schur import Schur, pinned
 from netsolve.solving.step import Point, stepped
@@ -73,9 +74,9 @@ def solve(network: Network, *, executor: Executor | None = None, done: Callable[
         return _solve_block(network)
     bare = replace(network, rows=())
     if executor is not None:
-        return _gathered(executor.map(_solve_block, [bare.take(rows) for rows in blocks]), done)
+        return _gathered(executor.map(_solve_block, [bare.take(rows) for rows in blocks]), len(blocks), done)
     with ThreadPoolExecutor(os.cpu_count()) as threads:
-        return _gathered(threads.map(lambda rows: _solve_block(bare.take(rows)), blocks), done)
+        return _gathered(threads.map(lambda rows: _solve_block(bare.take(rows)), blocks), len(blocks), done)
 
 
 def _blocks(count: int) -> list[Ints]:
@@ -84,10 +85,10 @@ def _blocks(count: int) -> list[Ints]:
     return list(np.array_split(np.arange(count), 1 if needed == 1 else -(-needed // processors) * processors))
 
 
-def _gathered(solutions: Iterable[Solution], done: Callable[[int], None] | None) -> Solution:
+def _gathered(solutions: Iterable[Solution], count: int, done: Callable[[int], None] | None) -> Solution:
     """The solutions of blocks as one."""
     solved = []
-    for solution in solutions:
+    for solution in counted(solutions, "blocks of rows", count):
         solved.append(solution)
         if done is not None:
             done(len(solution.flow))

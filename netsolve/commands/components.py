@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from netsolve.console import JSON, PLUGINS, quiet, refuse, registry_of
+from netsolve.console import JSON, PLUGINS, at_work, refuse, registry_of
 
 if TYPE_CHECKING:
     from netsolve.registry import Registry
@@ -47,7 +47,7 @@ def command(
     from netsolve.registry import PluginError
 
     try:
-        with quiet():
+        with at_work():
             text = _of_one(name, registry, settings, flows, as_json) if alone and name else _page(name, registry)
     except PluginError as error:
         refuse(str(error), "mend the plugin")

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from netsolve.console import FILE, JSON, PLUGINS, UNITS, loaded, print_table, quiet, registry_of, say
+from netsolve.console import FILE, JSON, PLUGINS, UNITS, at_work, loaded, print_table, registry_of, say
 
 
 @click.command()
@@ -23,7 +23,7 @@ def command(file: Path, readings: Path, plugins: Sequence[Path], units: str | No
     from netsolve.study.diagnosis.read import read_file
 
     circuit = loaded(file, registry_of(plugins))
-    with quiet():
+    with at_work():
         found = diagnose(circuit, read_file(readings, circuit))
     say(circuit.notes)
     if as_json:

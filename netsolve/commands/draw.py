@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from netsolve.completing import CHANGES, CONDITIONS
-from netsolve.console import FILE, PLUGINS, UNITS, leave, refuse, say, solved
+from netsolve.console import FILE, PLUGINS, UNITS, at_work, leave, refuse, say, solved
 
 
 @click.command()
@@ -54,7 +54,8 @@ def command(
     say(result.circuit.notes)
     drawn = scene(result, condition=condition, change=change, system=units or result.circuit.units)
     try:
-        made = line_file(result, drawn) if line else picture(drawn, format, across=left_to_right)
+        with at_work():
+            made = line_file(result, drawn) if line else picture(drawn, format, across=left_to_right)
         output.write_bytes(made)
     except RenderError as error:
         refuse(str(error), "")

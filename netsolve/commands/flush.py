@@ -9,7 +9,7 @@ from pathlib import Path
 import click
 
 from netsolve.completing import CHANGES, PARTS
-from netsolve.console import FILE, JSON, PLUGINS, UNITS, loaded, named, print_table, quiet, refuse, registry_of, say
+from netsolve.console import FILE, JSON, PLUGINS, UNITS, at_work, loaded, named, print_table, refuse, registry_of, say
 from netsolve.study.descaling import AGENT_NAMES
 
 
@@ -49,7 +49,7 @@ def command(
     (name,) = named([part], list(circuit.as_found.parts), "part") or [part]
     (under,) = named([change] if change else ["as found"], circuit.changes, "change") or ["as found"]
     sizes = {"hole": _read(hole, "length", "--hole"), "scale": _read(scale, "length", "--scale")}
-    with quiet():
+    with at_work():
         plan = flush(circuit, name, change=under, **sizes, bucket=_read(bucket, "volume", "--bucket"))
     tests = _read(before, "flow", "--before"), _read(after, "flow", "--after")
     if (tests[0] is None) != (tests[1] is None):

@@ -16,6 +16,7 @@ from netsolve.console import (
     PLUGINS,
     STRICT,
     UNITS,
+    at_work,
     leave,
     print_table,
     refuse,
@@ -44,11 +45,14 @@ def command(
     """Print where oil settles, and how long until its alarm."""
     result = solved(file, conditions, changes, plugins, units)
     from netsolve.heat.temperatures import has_heat
+    from netsolve.progress import counted
     from netsolve.study.outlook import outlooks
 
     if not any(has_heat(state) for state in result.states):
         refuse("nothing in this circuit has to do with heat", "add oils:, or heat: 100 kW to a cooler")
-    found = [outlooks(row, state) for row, state in zip(result, result.states, strict=True)]
+    with at_work():
+        pairs = counted(zip(result, result.states, strict=True), "rows", len(result.states))
+        found = [outlooks(row, state) for row, state in pairs]
     say(result.circuit.notes)
     if as_json:
         from netsolve.views.heat import heat_dict

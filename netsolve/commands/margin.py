@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from netsolve.console import CHANGE, CONDITION, FILE, JSON, PLUGINS, UNITS, loaded, named, quiet, registry_of, say
+from netsolve.console import CHANGE, CONDITION, FILE, JSON, PLUGINS, UNITS, at_work, loaded, named, registry_of, say
 
 
 @click.command()
@@ -36,7 +36,7 @@ def command(
     from netsolve.study.margin import margins_to_dict
     from netsolve.views.margin_table import margin_lines
 
-    with quiet():
+    with at_work():
         found = margins(circuit, conditions=only[0], changes=only[1])
     say(circuit.notes)
     if as_json:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from netsolve.console import CHANGE, CONDITION, FILE, PLUGINS, UNITS, leave, refuse, say, solved
+from netsolve.console import CHANGE, CONDITION, FILE, PLUGINS, UNITS, at_work, leave, refuse, say, solved
 
 
 @click.command()
@@ -43,16 +43,18 @@ def command(
     say(result.circuit.notes)
     state = hashlib.sha256(file.read_bytes()).hexdigest()[:16]
     try:
-        page = report(
-            result,
-            system=units or result.circuit.units,
-            made_from=f"{file.name} (SHA-256 begins {state})",
-            margins=margins(result.circuit) if AS_FOUND in {row.change for row in result} else None,
-            outlooks=[outlooks(row, written) for row, written in zip(result, result.states, strict=True)],
-        )
+        with at_work():
+            page = report(
+                result,
+                system=units or result.circuit.units,
+                made_from=f"{file.name} (SHA-256 begins {state})",
+                margins=margins(result.circuit) if AS_FOUND in {row.change for row in result} else None,
+                outlooks=[outlooks(row, written) for row, written in zip(result, result.states, strict=True)],
+            )
         output.write_text(page, encoding="utf-8")
-        if pdf:
-            printed(output, output.with_suffix(".pdf"))
+        with at_work():
+            if pdf:
+                printed(output, output.with_suffix(".pdf"))
     except RenderError as error:
         refuse(str(error), "")
     except OSError as error:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from netsolve.console import JSON, PLUGINS, quiet, refuse, registry_of
+from netsolve.console import JSON, PLUGINS, at_work, refuse, registry_of
 
 
 @click.command()
@@ -25,7 +25,7 @@ def command(code: str | None, plugins: Sequence[Path], as_json: bool) -> None:
     if code is not None and code not in registry.rule_entries:
         refuse(f"no rule is called '{code}'", did_you_mean(code, registry.rule_entries, "'netsolve rules' lists them"))
     try:
-        with quiet():
+        with at_work():
             rules = registry.rules() if code is None else (registry.rule(code),)
             if as_json:
                 text = json.dumps({"format": 1, "rules": [as_dict(rule) for rule in rules]}, allow_nan=False)

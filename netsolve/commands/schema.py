@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from netsolve.console import PLUGINS, quiet, registry_of
+from netsolve.console import PLUGINS, at_work, registry_of
 
 
 @click.command()
@@ -17,6 +17,6 @@ def command(plugins: Sequence[Path]) -> None:
     """Print the JSON Schema of a circuit file, for editors."""
     from netsolve.views.schema import circuit_schema
 
-    with quiet():
+    with at_work():
         made = circuit_schema(registry_of(plugins))
     click.echo(json.dumps(made, indent=1))

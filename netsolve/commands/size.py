@@ -16,9 +16,9 @@ from netsolve.console import (
     JSON,
     PLUGINS,
     UNITS,
+    at_work,
     loaded,
     named,
-    quiet,
     refuse,
     registry_of,
     say,
@@ -60,7 +60,7 @@ def command(
 
     share = RESERVE if reserve is None else _share(reserve)
     system = units or circuit.units
-    with quiet():
+    with at_work():
         sized, name = sized_settings(circuit, paths_alone("size", ", ".join(settings)))
         sizes = sizes_of(name, system)
         wanted = only[0] or circuit.conditions, only[1] or (AS_FOUND,)

@@ -19,10 +19,10 @@ from netsolve.console import (
     PLUGINS,
     STRICT,
     UNITS,
+    at_work,
     leave,
     named,
     print_table,
-    quiet,
     say,
     shown_paths,
     solved,
@@ -85,7 +85,7 @@ def _print_bands(result: Result, system: str, *, as_json: bool) -> None:
     from netsolve.views.bands import bands_table
 
     conditions, changes = ([getattr(row, name) for row in result] for name in ("condition", "change"))
-    with quiet():
+    with at_work():
         found = bands(result.circuit, conditions=conditions, changes=changes)
     if as_json:
         click.echo(json.dumps(bands_to_dict(found), allow_nan=False))
@@ -102,7 +102,7 @@ def _print_levers(result: Result, name: str, system: str, *, as_json: bool) -> N
         if not row.settled:
             continue
         (name,) = named([name], [*row.parts, *row.runs], "part or run") or [name]
-        with quiet():
+        with at_work():
             found = result.sensitivity(f"{name}.flow", row.condition, row.change)
         told.append(levers_dict(row, f"{name}.flow", found))
         if not as_json:

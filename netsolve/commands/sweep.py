@@ -17,13 +17,13 @@ from netsolve.console import (
     PLUGINS,
     UNITS,
     UNSETTLED,
+    at_work,
     loaded,
+    look_at,
     named,
-    quiet,
     refuse,
     registry_of,
     say,
-    watched,
 )
 from netsolve.problems import printable
 
@@ -84,7 +84,7 @@ def command(
 
     typed = [split_up("--vary", text, line) for line, text in enumerate(varied, 1)]
     system = units or circuit.units
-    with telling(typed), quiet():
+    with telling(typed), at_work():
         axes = axes_as_typed(circuit, typed)
         if wanted is None:
             found = swept(circuit, axes, conditions=only[0], changes=only[1], registry=registry, system=units)
@@ -127,8 +127,7 @@ def _swept(found: Sweep, system: str, files: Mapping[str, Path | None], *, as_js
     if svg := files.get("svg"):
         _draw(svg, charts, found.circuit.name, system)
     if as_json:
-        for _ in watched(found.rows):
-            pass  # each is put together, by rules too, when it is first looked at: now, with a bar
+        look_at(found.rows)
         return json.dumps(found.to_dict() | {"crossings": crossings_dict(crossed)}, allow_nan=False)
     lines = [] if csv_file else [*sweep_lines(found, system), ""]
     lines += crossing_lines(found, along, crossed, system) if along else ()

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from netsolve.completing import CHANGES
-from netsolve.console import FILE, JSON, PLUGINS, UNITS, leave, named, print_table, quiet, refuse, say, solved
+from netsolve.console import FILE, JSON, PLUGINS, UNITS, at_work, leave, named, print_table, refuse, say, solved
 
 if TYPE_CHECKING:
     from netsolve.circuit import Circuit
@@ -82,7 +82,7 @@ def _sheet(circuit: Circuit, change: str, readings: Path | None, last_year: Path
     from netsolve.study.trial import trial
 
     now, before = (() if path is None else read_file(path, circuit) for path in (readings, last_year))
-    with quiet():
+    with at_work():
         return trial(circuit, change=change, readings=now, before=before)
 
 

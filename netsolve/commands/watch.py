@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import time
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
@@ -11,7 +12,7 @@ from typing import TYPE_CHECKING
 import click
 
 from netsolve.completing import CHANGES, CONDITIONS
-from netsolve.console import FILE, PLUGINS, UNITS, refuse, say, solved
+from netsolve.console import FILE, PLUGINS, UNITS, at_work, refuse, say, solved
 from netsolve.problems import CircuitError, Problem, printable
 
 if TYPE_CHECKING:
@@ -20,10 +21,14 @@ if TYPE_CHECKING:
 _PAUSE = 0.3
 """Seconds between two looks at the files."""
 
+_FORMATS = (".svg", ".png", ".pdf", ".dot")
+_TABLE = re.compile(r""""([^"\n]+\.csv)"|'([^'\n]+\.csv)'|([^\s"'{}\[\],]+\.csv)""", re.IGNORECASE)
+"""A CSV file named in a circuit, in quotes or without."""
+
 
 @click.command()
 @FILE
-@click.option("-o", "--output", type=click.Path(path_type=Path), help="A picture to redraw: .svg, .png or .dot.")
+@click.option("-o", "--output", type=click.Path(path_type=Path), help="A picture to redraw: .svg, .png, .pdf or .dot.")
 @click.option(
     "--condition", metavar="NAME", shell_complete=CONDITIONS, help="The condition to draw; default: the worst."
 )
@@ -41,8 +46,8 @@ def command(
     """Check, solve and redraw on every save; Ctrl-C ends it."""
     if not file.exists():
         refuse(f"there is no file '{file}'", "check the name and the folder")
-    if output is not None and output.suffix.lower() not in (".svg", ".png", ".dot"):
-        refuse(f"'{output}' is neither .svg, .png nor .dot", "write for example -o circuit.svg")
+    if output is not None and output.suffix.lower() not in _FORMATS:
+        refuse(f"'{output}' is neither .svg, .png, .pdf nor .dot", "write for example -o circuit.svg")
     watcher = Watcher(file, output, condition, change, plugins, units)
     click.echo(f"watching {printable(str(file))}; Ctrl-C ends it")
     try:
@@ -53,7 +58,7 @@ def command(
 
 
 def saves(file: Path, folders: Sequence[Path], pause: Callable[[], None]) -> Iterator[None]:
-    """Once at first, then whenever the circuit, a CSV beside it or a plugin was saved."""
+    """Once at first, then whenever the circuit, a CSV file that it names or a plugin was saved."""
     seen: object = None
     while True:
         now = _state(file, folders)
@@ -64,7 +69,7 @@ def saves(file: Path, folders: Sequence[Path], pause: Callable[[], None]) -> Ite
 
 
 def _state(file: Path, folders: Sequence[Path]) -> dict[Path, tuple[int, int]]:
-    files = [file, *file.parent.glob("*.csv"), *(each for folder in folders for each in folder.glob("*.py"))]
+    files = [file, *_tables(file), *(each for folder in folders for each in folder.glob("*.py"))]
     state = {}
     for each in files:
         try:
@@ -73,6 +78,16 @@ def _state(file: Path, folders: Sequence[Path]) -> dict[Path, tuple[int, int]]:
             continue
         state[each] = (seen.st_mtime_ns, seen.st_size)
     return state
+
+
+def _tables(file: Path) -> Iterator[Path]:
+    """The CSV files that a circuit names, wherever they are; none while it cannot be read."""
+    try:
+        text = file.read_text(encoding="utf-8", errors="replace")
+    except OSError:
+        return
+    for found in _TABLE.finditer(text):
+        yield file.parent / next(filter(None, found.groups()))
 
 
 @dataclass
@@ -126,7 +141,9 @@ class Watcher:
             shown = scene(
                 result, condition=self.condition, change=self.change, system=self.units or result.circuit.units
             )
-            self.output.write_bytes(picture(shown, self.output.suffix.lstrip(".").lower()))
+            with at_work():
+                made = picture(shown, self.output.suffix.lstrip(".").lower())
+            self.output.write_bytes(made)
         except (KeyError, RenderError) as error:
             click.echo(f"not drawn: {printable(str(error.args[0]))}", err=True)
         except OSError as error:

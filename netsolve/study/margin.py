@@ -11,6 +11,7 @@ import numpy as np
 from netsolve.circuit import Circuit, Row
 from netsolve.component import Opening
 from netsolve.contract.declare import Declared, Quantity
+from netsolve.progress import counted
 from netsolve.reading.written import keys
 from netsolve.result import RowResult
 from netsolve.study.allowed import edge
@@ -87,7 +88,8 @@ def margin(circuit: Circuit, conditions: Sequence[str], changes: Sequence[str]) 
     missed: list[Missed] = []
     for change in changes:
         situations = [(condition, change) for condition in conditions]
-        found = [_margin(circuit, situations, setting) for setting in _wearing(circuit.row(*situations[0], {}))]
+        settings = list(_wearing(circuit.row(*situations[0], {})))
+        found = [_margin(circuit, situations, each) for each in counted(settings, "parts", len(settings))]
         margins += sorted(filter(None, found), key=lambda each: 2.0 if each.left is None else each.left)
         missed += [each for situation in situations for each in _missed(circuit, situation)]
     return Margins(tuple(margins), tuple(missed))

@@ -11,6 +11,7 @@ from typing import Any
 from netsolve.cautions import CAUTIONS
 from netsolve.circuit import AS_FOUND
 from netsolve.problems import Finding, printable
+from netsolve.progress import counted
 from netsolve.result import Result, RowResult
 from netsolve.study.comparison import UNSETTLED, compare
 from netsolve.study.margin import Margins
@@ -90,7 +91,10 @@ def _sections(result: Result, system: str, made_from: str) -> dict[str, Any]:
     """What each section of the page says, by the name that the template calls it."""
     found = [row for row in result if row.change == AS_FOUND]
     worst = min(found or result.rows, key=wording.worst)
-    pictures = [_pictured(result, row, system, f"c{place}") for place, row in enumerate(found or result.rows)]
+    drawn = found or result.rows
+    pictures = [
+        _pictured(result, row, system, f"c{place}") for place, row in counted(enumerate(drawn), "pictures", len(drawn))
+    ]
     changes = list(_changes(result, system, MOST_PICTURES - sum(each.size for each in pictures)))
     return {
         "circuit": result.circuit,

@@ -304,12 +304,29 @@ def test_a_terminal_that_lacks_a_character_gets_another() -> None:
 
 
 @pytest.mark.parametrize("looked_on", [True, False])
-def test_many_rows_show_a_bar_to_whoever_looks_on(
-    shell: Shell, monkeypatch: pytest.MonkeyPatch, looked_on: bool
+@pytest.mark.parametrize(
+    ("command", "counted"),
+    [(("solve",), "rows"), (("margin",), "parts"), (("report", "-o", "boat.html"), "pictures")],
+)
+def test_long_work_shows_a_bar_to_whoever_looks_on(
+    shell: Shell,
+    monkeypatch: pytest.MonkeyPatch,
+    tmp_path: Path,
+    command: tuple[str, ...],
+    counted: str,
+    looked_on: bool,
 ) -> None:
-    monkeypatch.setattr("netsolve.console.MANY_ROWS", 3)
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr("netsolve.console.PATIENCE", 0.0)
     monkeypatch.setattr(sys.stderr, "isatty", lambda: looked_on)
     monkeypatch.setenv("TERM", "xterm")
-    done = shell("solve", POT_HAULER)
-    assert ("rows" in done.err) == looked_on
-    assert "rows" not in done.out.splitlines()[0]
+    done = shell(command[0], POT_HAULER, *command[1:])
+    assert (counted in done.err) == looked_on
+    assert "\x1b" not in done.out
+
+
+def test_short_work_shows_no_bar(shell: Shell, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("netsolve.console.PATIENCE", 60.0)
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: True)
+    monkeypatch.setenv("TERM", "xterm")
+    assert shell("margin", POT_HAULER).err == ""

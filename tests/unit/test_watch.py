@@ -55,19 +55,24 @@ def test_news_tell_flows_before_and_after_and_rows_that_come_and_go() -> None:
     assert any(re.fullmatch(r"dead slow, as found: oil cooler 4\.4 L/min, STARVED", line) for line in lines)
 
 
-def test_each_save_is_one_look_of_the_file_or_of_a_table_beside_it(file: Path) -> None:
+def test_each_save_is_one_look_of_the_file_or_of_a_table_that_it_names(file: Path) -> None:
     pauses = iter(range(100))
+    tables = file.parent / "makers' tables"
+    tables.mkdir()
 
     def pause() -> None:
         moment = next(pauses)
         if moment == 2:
-            file.write_text(file.read_text(encoding="utf-8") + "\n", encoding="utf-8")
+            text = file.read_text(encoding="utf-8")
+            file.write_text(text + f'# points: "{tables.name}/pump.csv"\n', encoding="utf-8")
         if moment == 4:
             file.rename(file.with_suffix(".old"))  # an editor that puts a new file in the old one's place
         if moment == 6:
             file.with_suffix(".old").rename(file)
         if moment == 8:
-            (file.parent / "pump.csv").write_text("flow gph, head m\n", encoding="utf-8")
+            (tables / "pump.csv").write_text("flow gph, head m\n", encoding="utf-8")
+        if moment == 9:
+            (tables / "another.csv").write_text("flow gph, head m\n", encoding="utf-8")
         if moment == 10:
             raise KeyboardInterrupt
 
@@ -118,7 +123,7 @@ def test_what_is_wrong_with_the_command_line_is_told(shell: Shell, tmp_path: Pat
     done = shell("watch", tmp_path / "none.yaml")
     assert (2, True) == (done.status, "there is no file" in done.err)
     done = shell("watch", POT_HAULER, "-o", tmp_path / "x.gif")
-    assert (2, True) == (done.status, "neither .svg, .png nor .dot" in done.err)
+    assert (2, True) == (done.status, "neither .svg, .png, .pdf nor .dot" in done.err)
 
 
 def test_it_ends_with_ctrl_c_and_without_a_traceback(file: Path) -> None:

@@ -11,6 +11,7 @@ import numpy as np
 from netsolve.arrays.stack import Floats
 from netsolve.circuit import Circuit, Row
 from netsolve.contract.declare import Quantity, declared
+from netsolve.progress import counted
 from netsolve.study.diagnosis.between import finer, places_among
 from netsolve.study.diagnosis.blown import ratios
 from netsolve.study.diagnosis.fault import Fault, faults
@@ -167,7 +168,7 @@ def _fill(row: Row, probes: Sequence[tuple[int, Probe]], under: Sequence[Under],
         return
     plain = [each for each in under if each.fault.record is None]
     groups = [(row, plain), *((each.fault.row(row), [each]) for each in under if each.fault.record is not None)]
-    for changed, some in groups:
+    for changed, some in counted(groups, "faults", len(groups)):
         _solve_group(changed, solved, some, unsure)
 
 
