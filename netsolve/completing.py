@@ -83,12 +83,32 @@ def _parts(table: Table) -> Iterator[str]:
                     yield from _keys(item)
 
 
+def _runs(table: Table) -> Iterator[str]:
+    yield from _keys(table.get("runs"))
+
+
+def _flows(table: Table) -> Iterator[str]:
+    yield from _parts(table)
+    yield from _runs(table)
+
+
+def _shown(table: Table) -> Iterator[str]:
+    """All that has values, with the point behind which one comes."""
+    things = (*_parts(table), *_runs(table), *_keys(table.get("joints")), *_keys(table.get("oils")))
+    yield from (f"{name}." for name in things)
+
+
 def _settings(table: Table) -> Iterator[str]:
-    """The names of parts with the point behind which a parameter comes."""
-    yield from (f"{name}." for name in _parts(table))
+    """The names of what has parameters, with the point behind which one comes; of engines and water the usual ones."""
+    things = (*_parts(table), *_keys(table.get("joints")), *_keys(table.get("oils")))
+    yield from (f"{name}." for name in things)
+    yield from (f"{name}.speed" for name in _keys(table.get("engines")))
+    yield "water.temperature"
 
 
 CONDITIONS = _completer(_conditions)
 CHANGES = _completer(_changes)
 PARTS = _completer(_parts)
+FLOWS = _completer(_flows)
+SHOWN = _completer(_shown)
 SETTINGS = _completer(_settings)

@@ -212,7 +212,7 @@ def shown_paths(texts: Sequence[str], result: Result) -> list[tuple[str, ...]]:
     from netsolve.reading.naming import fold
     from netsolve.views.values import shown
 
-    names = (name for row in result for things in (row.joints, row.runs, row.parts) for name in things)
+    names = (name for row in result for things in (row.oils, row.joints, row.runs, row.parts) for name in things)
     known = {fold(name): name for name in names}
     pieces = [[piece.strip() for piece in text.split(".")] for text in texts]
     paths = [(known.get(fold(first), first), *rest) for first, *rest in pieces]

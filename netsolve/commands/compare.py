@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from netsolve.completing import PARTS
+from netsolve.completing import PARTS, SETTINGS
 from netsolve.console import (
     CHANGE,
     CONDITION,
@@ -48,7 +48,14 @@ if TYPE_CHECKING:
     help="Fit this part; may be repeated, as the next three.",
 )
 @click.option("--remove", multiple=True, metavar="PART", shell_complete=PARTS, help="Take this part out.")
-@click.option("--set", "settings", multiple=True, metavar="SETTING", help='Set this: "feed hose.bore = 3/4 in".')
+@click.option(
+    "--set",
+    "settings",
+    multiple=True,
+    metavar="SETTING",
+    shell_complete=SETTINGS,
+    help='Set this: "feed hose.bore = 3/4 in".',
+)
 @click.option("--insert", multiple=True, metavar="NEW", help='A new part: "elbow: {type: bend, bore: 16 mm}".')
 @click.option("--before", metavar="PART", shell_complete=PARTS, help="Where new parts go.")
 @click.option("--after", metavar="PART", shell_complete=PARTS, help="Where new parts go.")

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from netsolve.completing import PARTS
+from netsolve.completing import FLOWS, SHOWN
 from netsolve.console import (
     CHANGE,
     CONDITION,
@@ -37,12 +37,16 @@ if TYPE_CHECKING:
 @CONDITION
 @CHANGE
 @click.option(
-    "--show", multiple=True, metavar="NAME.WHAT", help='One more value, such as "raw-water pump.inlet_pressure".'
+    "--show",
+    multiple=True,
+    metavar="NAME.WHAT",
+    shell_complete=SHOWN,
+    help='One more value, such as "raw-water pump.inlet_pressure".',
 )
 @click.option(
     "--sensitivity",
     metavar="PART",
-    shell_complete=PARTS,
+    shell_complete=FLOWS,
     help="The ten numbers that move the flow of this part or run most.",
 )
 @click.option("--bands", is_flag=True, help="From how much to how much each flow may be, as the numbers are uncertain.")

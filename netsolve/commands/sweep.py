@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from netsolve.completing import FLOWS, SETTINGS
 from netsolve.console import (
     CHANGE,
     CONDITION,
@@ -41,12 +42,23 @@ if TYPE_CHECKING:
     "varied",
     multiple=True,
     metavar="SETTING = VALUES",
+    shell_complete=SETTINGS,
     help="'main.speed = 700 .. 2600 rpm, 7 points' or 'a.bore, b.bore = 16 mm, 19 mm'; several are crossed.",
 )
 @click.option(
-    "--find", "wanted", metavar="SETTING", help="Find the value of this one, between others: 'x.bore = 8 .. 25 mm'."
+    "--find",
+    "wanted",
+    metavar="SETTING",
+    shell_complete=SETTINGS,
+    help="Find the value of this one, between others: 'x.bore = 8 .. 25 mm'.",
 )
-@click.option("--for", "goal", metavar="PART = FLOW", help="What to find it for: 'oil cooler = 3 gpm' or 'A = B'.")
+@click.option(
+    "--for",
+    "goal",
+    metavar="PART = FLOW",
+    shell_complete=FLOWS,
+    help="What to find it for: 'oil cooler = 3 gpm' or 'A = B'.",
+)
 @CONDITION
 @CHANGE
 @click.option("--csv", "csv_file", type=click.Path(path_type=Path), metavar="FILE", help="Write the rows to a file.")

@@ -23,6 +23,16 @@ KINDS = {
     "missing": "pressure",
     "velocity": "velocity",
     "height": "length",
+    "temperature": "temperature",
+    "mixed_temperature": "temperature",
+    "inlet_temperature": "temperature",
+    "outlet_temperature": "temperature",
+    "duty": "power",
+    "plateau": "temperature",
+    "time_to_alarm": "time",
+    "time_without_water": "time",
+    "heat": "power",
+    "cooler_duty": "power",
     "share": "ratio",
     "status": "",
     "verdict": "",
@@ -54,7 +64,9 @@ def _thing(row: RowResult, path: Sequence[str]) -> Any:
         if path[1] not in ports:
             raise KeyError(f"'{name}' has no port '{path[1]}'; it has: {', '.join(ports)}")
         return ports[path[1]]
-    found = row.parts.get(name) or row.runs.get(name) or row.joints.get(name)
+    found = next((things[name] for things in (row.parts, row.runs, row.joints, row.oils) if name in things), None)
     if found is None or len(path) != 2:
-        raise KeyError(f"there is no value '{'.'.join(path)}'; write part.field, run.field or joint.port.field")
+        raise KeyError(
+            f"there is no value '{'.'.join(path)}'; write part.field, run.field, joint.port.field or oil.field"
+        )
     return found

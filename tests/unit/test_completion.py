@@ -45,9 +45,15 @@ def test_commands_options_conditions_changes_and_parts_are_completed(name: str) 
     assert ["idle", "cruise", "full"] == completed(name, f"netsolve solve {file} --condition ")
     assert ["screen", "screen and check valve"] == completed(name, f"netsolve draw {file} --change SC")
     assert "as found" in completed(name, f"netsolve draw {file} --change ")
-    assert ["oil cooler"] == completed(name, f"netsolve solve {file} --sensitivity oil")
+    assert ["oil cooler", "oil cooler branch"] == completed(name, f"netsolve solve {file} --sensitivity oil")
     assert ["mesh screen"] == completed(name, f"netsolve flush {file} mesh")
     assert ["feed hose."] == completed(name, f"netsolve size {file} feed")
+    assert ["intake"] == completed(name, f"netsolve solve {file} --sensitivity int")
+    assert ["tee-off."] == completed(name, f"netsolve solve {file} --show tee")
+    assert ["main.speed"] == completed(name, f"netsolve sweep {file} --vary mai")
+    assert ["overboard."] == completed(name, f"netsolve sweep {file} --find over")
+    assert ["oil cooler", "oil cooler branch"] == completed(name, f"netsolve sweep {file} --for oil")
+    assert ["water.temperature"] == completed(name, f"netsolve compare {file} --set wat")
 
 
 def test_a_file_with_faults_completes_too_and_one_that_is_none_completes_nothing(tmp_path: Path) -> None:

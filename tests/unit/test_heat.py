@@ -395,3 +395,14 @@ def test_gas_that_no_water_meets_is_a_danger_unless_the_engine_stands(change: tu
     dry = [each for each in found if each.code == "exhaust_water"]
     assert [each.severity for each in dry] == severities
     assert all(set(each.cautions) >= {"exhaust", "hot"} and "no water reaches exhaust" in each.message for each in dry)
+
+
+def test_temperatures_and_times_can_be_shown_beside_the_flows(tmp_path: Path):
+    file = tmp_path / "boat.yaml"
+    file.write_text(HEAD + line("cools: winch, ua: 100 W/K"), encoding="utf-8")
+    asked = ["winch.plateau", "winch.time_to_alarm", "cooler.outlet_temperature"]
+    done = CliRunner().invoke(main, ["solve", str(file), *(word for each in asked for word in ("--show", each))])
+    plateau = only(line("cools: winch, ua: 100 W/K")).oil("winch").plateau
+    assert plateau is not None
+    assert f"winch.plateau: {plateau - 273.15:.1f} °C" in done.output
+    assert all(f"{each}: " in done.output for each in asked)
