@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from itertools import pairwise
 
 from netsolve import units
 from netsolve.result import PartResult, RowResult, RunResult
@@ -36,10 +37,20 @@ def strip_change(before: RowResult, after: RowResult, name: str, *, changed: fro
     both = [(before.parts[part], after.parts[part]) for part in run.parts]
     head = [*_verdict_change(was, run), *_flow_change(was, run, system)]
     head += [*_needs([part for _, part in both if part.fitted], system), *_missing(run, system)]
-    lines = [
-        _double(first, last, run, last.name in changed, system) for first, last in both if first.fitted or last.fitted
-    ]
+    both = [pair for pair in both if pair[0].fitted or pair[1].fitted]
+    words = {last.name: "changed" if last.name in changed else "" for _, last in both} | _come_and_gone(both)
+    lines = [_double(first, last, run, words[last.name], system) for first, last in both]
     return _label(run.name, head, folded([*lines, *_others(run, system)], system), look(run.verdict))
+
+
+def _come_and_gone(both: Sequence[tuple[PartResult, PartResult]]) -> dict[str, str]:
+    """What is said of the parts that a change puts in and takes out; one in the place of the next has replaced it."""
+    said = {last.name: "removed" if first.fitted else "added" for first, last in both if first.fitted != last.fitted}
+    for (_, one), (_, other) in pairwise(both):
+        if {said.get(one.name), said.get(other.name)} == {"removed", "added"}:
+            old, new = (one, other) if said[one.name] == "removed" else (other, one)
+            said |= {old.name: f"replaced by {new.name}", new.name: f"replaces {old.name}"}
+    return said
 
 
 def _verdict(words: str, run: RunResult) -> str:
@@ -107,20 +118,19 @@ def _single(part: PartResult, run: RunResult, system: str) -> Line:
     return Line(part.name, amount, _share(part), part.status or "", strong, pressure=part.pressure_drop or 0.0)
 
 
-def _double(first: PartResult, last: PartResult, run: RunResult, changed: bool, system: str) -> Line:
+def _double(first: PartResult, last: PartResult, run: RunResult, word: str, system: str) -> Line:
     drop = last.pressure_drop or 0.0
     if not first.fitted:
-        note = _note("added", last)
+        note = _note(word, last)
         return Line(
             f"+ {last.name}", _taken(last.pressure_drop, system), _share(last), note, mark="added", pressure=drop
         )
     if not last.fitted:
         taken = _taken(first.pressure_drop, system)
         was = f"was {taken}" if taken else ""
-        return Line(f"{MINUS} {last.name}", was, None, "removed", aside=True, mark="removed")
-    mark = "changed" if changed else ""
+        return Line(f"{MINUS} {last.name}", was, None, word, aside=True, mark="removed")
     amount, strong = _taken_change(first.pressure_drop, last.pressure_drop, system), _is_most(last.name, run)
-    return Line(last.name, amount, _share(last), _note(mark, last), strong, mark=mark, pressure=drop)
+    return Line(last.name, amount, _share(last), _note(word, last), strong, mark=word, pressure=drop)
 
 
 def _taken_change(before: float | None, after: float | None, system: str) -> str:

@@ -145,6 +145,15 @@ def test_a_removed_part_says_removed_and_what_it_took() -> None:
     assert "− mesh screen removed was 0.21 kPa" in texts(drawn(result, change="no screen"))
 
 
+def test_a_part_in_the_place_of_another_says_which_it_replaces() -> None:
+    before = answer(row(without=("mesh screen",)), row(change="valve for screen", without=("check valve",)))
+    shown = texts(drawn(before, change="valve for screen"))
+    assert "− check valve replaced by mesh screen was" in shown
+    assert "+ mesh screen replaces check valve" in shown
+    assert "added" not in shown
+    assert "removed" not in shown
+
+
 def test_a_part_whose_settings_differ_says_changed() -> None:
     result = with_circuit(answer(row(), row(change="two coolers")))
     first, last = result.circuit.rows
