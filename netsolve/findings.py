@@ -9,7 +9,7 @@ from dataclasses import replace
 from netsolve.circuit import AS_WRITTEN, Part, Row
 from netsolve.graph import NO_WAY_HELP, no_way
 from netsolve.judging.seeing import seen
-from netsolve.judging.verdicts import shut_before, with_verdicts
+from netsolve.judging.verdicts import IDLE_PRESSURE, shut_before, with_verdicts
 from netsolve.problems import Finding
 from netsolve.result import JointResult, PartResult, Result, RowResult, Rows, RunResult
 from netsolve.rule import SEVERITIES, Rule
@@ -111,7 +111,7 @@ def _idle(run: RunResult) -> bool:
     """Whether a run lies between two like pressures: what moves in it, or lacks, is too little to speak of."""
     if run.verdict == "reversed" and run.flow:
         return abs(run.flow) < UNSPOKEN_FLOW
-    return run.verdict != "shut" and abs(run.missing or 0.0) < UNSPOKEN_PRESSURE
+    return run.verdict != "shut" and abs(run.missing or 0.0) < IDLE_PRESSURE
 
 
 def _flow_finding(row: RowResult, part: PartResult, written: Part, why: str, system: str) -> Finding:
@@ -125,8 +125,8 @@ def _flow_finding(row: RowResult, part: PartResult, written: Part, why: str, sys
     )
 
 
-UNSPOKEN_FLOW, UNSPOKEN_PRESSURE = 1e-7, 1.0
-"""m3/s and Pa: below these a run that nothing needs is not spoken of."""
+UNSPOKEN_FLOW = 1e-7
+"""m3/s: below this a run that nothing needs is not spoken of."""
 
 
 def of(flow: float, limit: float, system: str) -> str:

@@ -13,6 +13,9 @@ from netsolve.water import GRAVITY
 MARGIN = 0.15
 """Marginal is within this of the least flow."""
 
+IDLE_PRESSURE = 1.0
+"""Pa: a run that lacks less lies between two like pressures, and carries nothing because it has nothing to do."""
+
 AIR_TIGHT = 1.0
 """Pa below the pressure outside at which air is said to come in."""
 
@@ -24,8 +27,11 @@ def with_verdicts(row: RowResult, state: Row) -> RowResult:
     for name, run in row.runs.items():
         stopped = _stopped(row, state, run)
         judged = {each: _part_verdict(row.parts[each], run.flow, stopped) for each in run.parts}
-        parts |= {each: replace(row.parts[each], verdict=verdict) for each, verdict in judged.items()}
         lacking = _missing(row, state, run) if stopped in ("dry", "reversed") else None
+        needed = any(row.parts[each].min_flow is not None for each in run.parts)
+        if stopped == "dry" and not needed and abs(lacking or 0.0) < IDLE_PRESSURE:
+            stopped, judged = None, dict.fromkeys(run.parts)
+        parts |= {each: replace(row.parts[each], verdict=verdict) for each, verdict in judged.items()}
         runs[name] = replace(run, verdict=stopped or worst(judged.values()), missing=lacking)
     return replace(row, runs=runs, parts={name: parts[name] for name in row.parts})
 
@@ -50,11 +56,16 @@ def _stopped(row: RowResult, state: Row, run: RunResult) -> str | None:
 
 
 def draws_air(row: RowResult, state: Row, run: RunResult) -> bool:
-    """Whether air would come in at an open end: the pressure where the run begins is below that outside."""
+    """Whether air would come in at an open end: water passes where the run begins, below the pressure outside.
+
+    Where none passes, it only stands lower in the run than its end.
+    """
     place = state.places[state.runs[run.name].target.joint]
     if run.flow is None or run.flow != 0 or not isinstance(place.joint, Opening) or not bool(place.joint.one_way()):
         return False
     start, stop = state.runs[run.name].source, state.runs[run.name].target
+    if not _has_water(row, start.joint):
+        return False
     inside = row.joints[start.joint].ports[start.port].total_pressure
     return inside < row.joints[stop.joint].ports[stop.port].total_pressure - AIR_TIGHT
 

@@ -183,3 +183,50 @@ def test_a_feed_into_a_closed_place_is_told_as_a_danger():
     runs = "  link: {from: feed, to: tank, parts: [{valve: {type: seacock, bore: 16 mm, shut: closed}}]}"
     answer = row(joints, runs)
     assert ("trapped", "danger") == (answer.findings[0].code, answer.findings[0].severity)
+
+
+def test_a_pipe_between_two_like_pressures_is_at_rest_and_not_dry():
+    """A header tank's pipe fills a closed loop and carries nothing: in a loop without a leak nothing can pass."""
+    (row,) = netsolve.solve(netsolve.loads(LOOP))
+    filling = row.runs["filling"]
+    assert 0.0 == filling.flow
+    assert filling.verdict is None
+    assert row.runs["go"].flow > 0
+
+
+LOOP = """
+format: 1
+water: {kind: fresh}
+joints:
+  header: {type: tank, level: 0.8 m}
+  low: {type: tee, bore: 32 mm, branch_bore: 16 mm, height: 0 m}
+  high: {type: manifold, height: 0.3 m}
+runs:
+  filling: {from: header, to: low.branch, parts: [{fill hose: {type: hose, bore: 16 mm, length: 1 m}}]}
+  go: {from: low.straight, to: high, parts: [{pump: {type: centrifugal_pump, shutoff: 6 m, open_flow: 120 L/min}}]}
+  back: {from: high, to: low.common, parts: [{keel pipe: {type: tube, bore: 32 mm, length: 3 m}}]}
+"""
+
+
+def test_a_run_above_a_standing_pump_is_dry_and_draws_no_air():
+    (row,) = netsolve.solve(netsolve.loads(STANDING.format(speed="0 rpm")))
+    assert "dry" == row.part("cooler").verdict
+    assert "draws_air" not in {each.code for each in row.findings}
+
+
+STANDING = """
+format: 1
+joints:
+  sea: {{type: sea_inlet, bore: 32 mm, height: -0.3 m}}
+  middle: {{type: manifold, height: 0.4 m}}
+  exhaust: {{type: exhaust_injection, height: 0.5 m, bore: 25 mm}}
+runs:
+  suction:
+    from: sea
+    to: middle
+    parts: [{{pump: {{type: impeller_pump, speed: {speed}, rated_flow: 40 L/min, rated_speed: 3000 rpm}}}}]
+  on:
+    from: middle
+    to: exhaust
+    parts: [{{cooler: {{type: heat_exchanger, drop: 10 kPa, at: 60 L/min, min_flow: 20 L/min}}}}]
+"""
