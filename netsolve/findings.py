@@ -33,9 +33,22 @@ def _judged(
         return replace(row, findings=(_unsettled(row, system),))
     row = with_verdicts(row, state)
     shown = seen(row, state, system)
-    said = [*_verdict_findings(row, state, system), *(each for rule in rules for each in rule.findings(shown))]
+    verdicts = (_cautioned(each, state) for each in _verdict_findings(row, state, system))
+    said = [*verdicts, *(each for rule in rules for each in rule.findings(shown))]
     heard = [each for each in said if result.circuit.limits.get(each.code) != "off" and _anew(each, index, lacks)]
     return replace(row, findings=tuple(sorted(heard, key=lambda each: SEVERITIES.index(each.severity))))
+
+
+def _cautioned(finding: Finding, state: Row) -> Finding:
+    """The finding with the hazards of looking after it: hoses are opened, a cooler is hot, an exhaust stays dry."""
+    part = state.parts.get(finding.about)
+    run = state.runs.get(part.run if part else finding.about)
+    hazards = ["flooding"]
+    if part is not None and "cooler" in part.component.roles:
+        hazards.append("hot")
+    if run is not None and "exhaust" in state.places[run.target.joint].joint.roles:
+        hazards.append("exhaust")
+    return replace(finding, cautions=tuple(hazards))
 
 
 def _anew(finding: Finding, index: int, lacks: dict[tuple[str, str, str], int]) -> bool:

@@ -129,7 +129,7 @@ def _closed(table: Table, run: Run) -> np.ndarray:
 
 def _air(table: Table, run: Run, still: np.ndarray) -> np.ndarray:
     """Whether air would come in at the open end, in these rows without flow: see `verdicts.draws_air`."""
-    air = np.zeros(len(still), dtype=bool)
+    air, passes = np.zeros(len(still), dtype=bool), _passes(table, run.source.joint, still)
     for place, (row, index) in enumerate(zip(_states(table, run, still), still, strict=True)):
         joint = row.places[run.target.joint].joint
         if isinstance(joint, Opening) and bool(joint.one_way()):
@@ -138,8 +138,14 @@ def _air(table: Table, run: Run, still: np.ndarray) -> np.ndarray:
                 - float(row.water.density) * GRAVITY * (row.places[end.joint].height or 0.0)
                 for end in (run.source, run.target)
             )
-            air[place] = inside < outside - AIR_TIGHT
+            air[place] = passes[place] and inside < outside - AIR_TIGHT
     return air
+
+
+def _passes(table: Table, joint: str, still: np.ndarray) -> np.ndarray:
+    """Whether water passes a joint, in these rows."""
+    beside = [run for run in table.rows[0].runs.values() if joint in (run.source.joint, run.target.joint)]
+    return np.any([_flow(table, run)[still] != 0.0 for run in beside], axis=0)
 
 
 def _states(table: Table, run: Run, still: np.ndarray) -> Iterator[Row]:

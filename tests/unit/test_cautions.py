@@ -46,9 +46,22 @@ def test_a_caution_is_given_once_and_not_for_mere_notes() -> None:
 
 def test_the_answer_ends_with_the_short_cautions_of_what_was_found(shell: Shell, tmp_path: Path) -> None:
     bare = written(tmp_path, edited("      - seacock:        {type: seacock, bore: 38 mm}\n", ""))
-    sound, flooding = (" ".join(shell("solve", file).out.split()) for file in (POT_HAULER, bare))
+    served = ("--condition", "full", "--change", "bigger feed hose")
+    sound, flooding = (" ".join(shell("solve", file, *served).out.split()) for file in (POT_HAULER, bare))
     short = CAUTIONS["flooding"].short[1:]
     assert (sound.count(short), flooding.count(short)) == (0, 1)
+
+
+def test_a_missed_need_cautions_of_the_work_on_it(shell: Shell, tmp_path: Path) -> None:
+    asked = ("--condition", "idle", "--change", "as found", "--json")
+    (starved,) = [
+        each for each in shell("solve", POT_HAULER, *asked).json["rows"][0]["findings"] if each["code"] == "starved"
+    ]
+    assert starved["cautions"] == ["flooding", "hot"]
+    closed = written(tmp_path, edited("seacock, bore: 38 mm}", "seacock, bore: 38 mm, shut: closed}"))
+    told = shell("solve", closed, *asked).json["rows"][0]["findings"]
+    (dry,) = [each for each in told if (each["code"], each["about"]) == ("dry", "engine cooler")]
+    assert "exhaust" in dry["cautions"]
 
 
 def test_findings_carry_their_cautions_as_data(shell: Shell, tmp_path: Path) -> None:
