@@ -145,7 +145,8 @@ def _air(table: Table, run: Run, still: np.ndarray) -> np.ndarray:
 def _passes(table: Table, joint: str, still: np.ndarray) -> np.ndarray:
     """Whether water passes a joint, in these rows."""
     beside = [run for run in table.rows[0].runs.values() if joint in (run.source.joint, run.target.joint)]
-    return np.any([_flow(table, run)[still] != 0.0 for run in beside], axis=0)
+    passes: np.ndarray = np.any([_flow(table, run)[still] != 0.0 for run in beside], axis=0)
+    return passes
 
 
 def _states(table: Table, run: Run, still: np.ndarray) -> Iterator[Row]:
