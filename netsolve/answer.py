@@ -19,7 +19,7 @@ from netsolve.reading.heights import part_levels
 from netsolve.result import JointResult, PartResult, PortResult, Result, RowResult, Rows, RunResult, Take, Unsettled
 from netsolve.sensitivity import sensitivities
 from netsolve.solver import Solution
-from netsolve.solving.law import end_terms, part_terms
+from netsolve.solving.curves import end_terms, part_terms
 from netsolve.water import GRAVITY
 
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 
@@ -27,6 +28,7 @@ class Network:
     crests: the edges that are crests; crest: (rows, crests) their height, m, NO_CREST where there is none.
     inflow: (rows, nodes) m3/s. inline, ends: stacks of one path; joints: stacks of joints with paths.
     water: fields scalar or (rows, 1). `speed_area`: (edges,) m2, where a flow of 1 m/s is meant.
+    `kept`: what a later step worked out from the others and would have to work out again.
     """
 
     rows: Sequence[Row]
@@ -45,6 +47,7 @@ class Network:
     crest: Floats
     water: Water
     speed_area: Floats
+    kept: dict[str, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     @cached_property
     def node_index(self) -> dict[str, int]:

@@ -6,6 +6,8 @@ A drop is positive where the flow is positive; its slope is the exact derivative
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 
 from netsolve.water import Array, Water
@@ -112,19 +114,19 @@ def coil_friction_factor(reynolds: Array, relative_roughness: Array, curvature: 
     blending in Churchill's manner is our own.
     """
     re = _within(reynolds)
-    excess, _ = coil_excess(re, relative_roughness, curvature)
+    excess, _ = coil_excess(re, relative_roughness, coil_of(curvature))
     return 64.0 / re * excess
 
 
 def coil_drop(flow: Array, bore: Array, length: Array, coil_diameter: Array, roughness: Array, water: Water) -> Array:
     """Pressure in Pa lost to friction along a coiled pipe, Darcy-Weisbach with `coil_friction_factor`."""
-    excess, _ = coil_excess(reynolds(flow, bore, water), roughness / bore, bore / coil_diameter)
+    excess, _ = coil_excess(reynolds(flow, bore, water), roughness / bore, coil_of(bore / coil_diameter))
     return laminar_resistance(bore, length, water) * flow * excess
 
 
 def coil_slope(flow: Array, bore: Array, length: Array, coil_diameter: Array, roughness: Array, water: Water) -> Array:
     """Slope of `coil_drop` in Pa/(m3/s); at no flow that of a straight pipe."""
-    excess, power = coil_excess(reynolds(flow, bore, water), roughness / bore, bore / coil_diameter)
+    excess, power = coil_excess(reynolds(flow, bore, water), roughness / bore, coil_of(bore / coil_diameter))
     return laminar_resistance(bore, length, water) * excess * (1.0 + power)
 
 
@@ -200,21 +202,39 @@ def straight_excess(re: Array, relative_roughness: Array) -> tuple[Array, Array]
     r2 = (re / 8.0) * (re / 8.0)
     r4 = r2 * r2
     turbulent = r4 * r4 * r4 / (total * np.sqrt(total))
-    excess = np.exp(np.log1p(turbulent) / 12.0)
+    excess = np.exp(np.log(1.0 + turbulent) / 12.0)
     return excess, turbulent / (1.0 + turbulent) * (1.0 - 0.125 * total_power)
 
 
-def coil_excess(re: Array, relative_roughness: Array, curvature: Array) -> tuple[Array, Array]:
+class Coil(NamedTuple):
+    """What a curvature d/D makes of friction: its root, the share by which turbulence is late, and Dean's coefficient.
+
+    The last is that of Re in fl of `coil_friction_factor`.
+    """
+
+    root: Array
+    delay: Array
+    bend: Array
+
+
+def coil_of(curvature: Array) -> Coil:
+    """A coil of curvature d/D."""
+    root = np.sqrt(curvature)
+    bend = (1.0 + curvature / 3.0) ** 2 * root / 88.33
+    return Coil(root, coil_critical_reynolds(curvature) / 2300.0, bend)
+
+
+def coil_excess(re: Array, relative_roughness: Array, coil: Coil) -> tuple[Array, Array]:
     """f Re / 64 in a coil, and its power d ln(f Re)/d ln Re."""
     re = _within(re)
-    root = np.sqrt(curvature)
-    delay = coil_critical_reynolds(curvature) / 2300.0
-    m, m_rise, total, total_power = _wall(re, relative_roughness, delay)
-    bracket = 8.0 + 0.03 * root * m * m
+    m, m_rise, total, total_power = _wall(re, relative_roughness, coil.delay)
+    addition = 0.03 * coil.root * m
+    bracket = 8.0 + addition * m
     turbulent = re / 64.0 * bracket / np.sqrt(np.sqrt(np.sqrt(total)))
-    turbulent_power = 1.0 - 0.125 * total_power + 0.06 * root * m * m_rise / bracket
-    x = (1.0 + curvature / 3.0) ** 2 * re * root / 88.33
+    turbulent_power = 1.0 - 0.125 * total_power + 2.0 * addition * m_rise / bracket
+    x = coil.bend * re
     t2, l2 = turbulent * turbulent, 1.0 + x
     t12, l12 = (t2 * t2 * t2) ** 2, (l2 * l2 * l2) ** 2
-    power = (l12 * 0.5 * x / l2 + t12 * turbulent_power) / (l12 + t12)
-    return np.exp(np.log(l12 + t12) / 12.0), power
+    both = l12 + t12
+    power = (l12 * 0.5 * x / l2 + t12 * turbulent_power) / both
+    return np.exp(np.log(both) / 12.0), power

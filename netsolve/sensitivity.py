@@ -20,7 +20,8 @@ from netsolve.circuit import Row
 from netsolve.component import Opening
 from netsolve.contract.declare import Quantity, declared, values_of
 from netsolve.solver import Solution
-from netsolve.solving.law import Law, end_terms, part_terms
+from netsolve.solving.curves import end_terms, part_terms
+from netsolve.solving.law import Law
 from netsolve.solving.schur import Schur, pinned
 from netsolve.water import GRAVITY
 

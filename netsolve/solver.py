@@ -24,7 +24,7 @@ from netsolve.solving.schur import Schur, pinned
 from netsolve.solving.step import Point, stepped
 
 MOST_ITERATIONS = 60
-BLOCK = 20_000
+BLOCK = 10_000
 """The most rows that are solved together."""
 
 FLOW_TOLERANCE = 1e-9
@@ -81,8 +81,11 @@ def solve(network: Network, *, executor: Executor | None = None, done: Callable[
 
 def _blocks(count: int) -> list[Ints]:
     """The rows in blocks alike in size, so many that no processor has one more to do than another."""
-    needed, processors = max(1, -(-count // BLOCK)), os.cpu_count() or 1
-    return list(np.array_split(np.arange(count), 1 if needed == 1 else -(-needed // processors) * processors))
+    needed = max(1, -(-count // BLOCK))
+    if needed == 1:
+        return [np.arange(count)]
+    processors = os.cpu_count() or 1
+    return list(np.array_split(np.arange(count), -(-needed // processors) * processors))
 
 
 def _gathered(solutions: Iterable[Solution], count: int, done: Callable[[int], None] | None) -> Solution:
@@ -100,13 +103,21 @@ def _solve_block(network: Network) -> Solution:
     rows = network.count
     flow, pressure = _beginning(network)
     left = Solution(flow, pressure, np.zeros(rows, dtype=bool), *_nothing_left(rows))
-    pins, schur, going = pinned(network), Schur.of(network), np.arange(rows)
-    law = Law.of(network)
+    pins, schur, law = _prepared(network)
+    going = np.arange(rows)
     _iterated(left, going, Point.at(law, flow, pressure), schur, pins)
     _with_plain_steps(left, law, schur, pins)
     if len(network.crests):
         _by_softer_crests(left, law, schur, pins)
     return left
+
+
+def _prepared(network: Network) -> tuple[np.ndarray, Schur, Law]:
+    """What follows from the arrays alone, kept with them: another solve of the same network need not work it out."""
+    if "prepared" not in network.kept:
+        network.kept["prepared"] = pinned(network), Schur.of(network), Law.of(network)
+    pins, schur, law = network.kept["prepared"]
+    return pins, schur, law
 
 
 def _beginning(network: Network) -> tuple[Floats, Floats]:
@@ -125,7 +136,9 @@ def _iterated(
     for iteration in range(MOST_ITERATIONS + 1):
         settled, astray = _settled(point), ~np.isfinite(point.flow).all(axis=1)
         over = bool((settled | astray).all()) or iteration == MOST_ITERATIONS
-        _note(left, going, point, settled, np.ones(len(going), dtype=bool) if over else settled | astray)
+        told = np.ones(len(going), dtype=bool) if over else settled | astray
+        if told.any():
+            _note(left, going, point, settled, told)
         if over:
             break
         if settled.mean() > WORTH_DROPPING or astray.any():
@@ -165,29 +178,37 @@ def _settled(point: Point) -> np.ndarray:
     """Judged edge by edge: a shut run's pressure error means nothing, a free run's flow error neither."""
     law, left = point.law, np.abs(point.energy)
     scale = np.maximum(np.abs(point.flow).max(axis=1, initial=0.0), SMALLEST_SCALE)[:, None]
-    balanced = (np.abs(point.mass) <= FLOW_TOLERANCE * scale).all(axis=1)
+    balanced: np.ndarray = (np.abs(point.mass) <= FLOW_TOLERANCE * scale).all(axis=1)
     if not balanced.any():
-        return np.zeros(len(scale), dtype=bool)
+        return balanced
     asked = np.abs(law.asked(point.conductance, point.energy))
-    fits = _by_pressure(point, left, np.abs(law.difference(point.pressure)), asked <= QUIET * scale)
-    fits |= asked <= FLOW_TOLERANCE * scale
-    near = balanced & (fits | (asked <= 1e-3 * scale)).all(axis=1) & ~fits.all(axis=1)
-    if near.any():  # the largest term costs another look at every curve, so only where it may decide
-        fits |= _by_pressure(point, left, law.largest(point.flow), asked <= QUIET * scale)
+    fits = asked <= FLOW_TOLERANCE * scale
+    if fits.all():
+        return balanced
+    still = fits | _still(point, left, asked <= QUIET * scale)
+    balanced &= still.all(axis=1)
+    if not balanced.any():
+        return balanced
+    fits |= still & _small(point, left, np.abs(law.difference(point.pressure)))
+    if (balanced & ~fits.all(axis=1)).any():  # the largest term costs another look at every curve
+        fits |= still & _small(point, left, law.largest(point.flow))
     return np.asarray(fits.all(axis=1) & balanced)
 
 
-def _by_pressure(point: Point, left: Floats, largest: Floats, quiet: np.ndarray) -> np.ndarray:
-    """Whether the energy left over is nothing beside the largest term and moves nothing to speak of, or is rounding.
-
-    Over a crest, whether it moves no water.
-    """
+def _still(point: Point, left: Floats, quiet: np.ndarray) -> np.ndarray:
+    """Whether the energy left over moves nothing to speak of, or is rounding; over a crest, that it moves no water."""
     network, sizes = point.law.network, 8 * np.finfo(float).eps * np.abs(point.pressure)
     crests, rounding = network.crests, sizes.max(axis=1, initial=0.0)[:, None]
-    near = 100 * np.maximum(sizes[:, network.source], sizes[:, network.target])
-    fits: np.ndarray = (left <= 1e-3 + 1e-7 * largest) & (quiet | (left <= near))
-    fits[:, crests] = left[:, crests] <= point.law.sill * NO_FLOW + rounding
-    return fits
+    still: np.ndarray = quiet | (left <= 100 * np.maximum(sizes[:, network.source], sizes[:, network.target]))
+    still[:, crests] = left[:, crests] <= point.law.sill * NO_FLOW + rounding
+    return still
+
+
+def _small(point: Point, left: Floats, largest: Floats) -> np.ndarray:
+    """Whether the energy left over is nothing beside the largest term; a crest has no terms."""
+    small: np.ndarray = left <= 1e-3 + 1e-7 * largest
+    small[:, point.law.network.crests] = True
+    return small
 
 
 def _note(left: Solution, rows: Ints, point: Point, settled: np.ndarray, told: np.ndarray) -> None:

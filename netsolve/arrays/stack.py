@@ -34,6 +34,11 @@ def side_by_side(columns: Sequence[Floats]) -> Floats:
     return np.asfortranarray(np.concatenate(whole, axis=1))
 
 
+def columns_of(value: Any, slots: Ints) -> Any:
+    """Some slots of an array (slots,) or (rows, slots); what is no array is the same for all of them."""
+    return value[..., slots] if isinstance(value, np.ndarray) and value.ndim else value
+
+
 def add_at(total: Floats, edges: Ints, values: Floats) -> None:
     """Add values (rows, slots) to a total (rows, edges), each slot's to its edge, of which several may be the same."""
     if len(values) < len(edges):
@@ -81,6 +86,16 @@ class Stack:
         """The stack for some of the rows."""
         values = {name: _rows_of(value, rows) for name, value in values_of(self.record).items()}
         return replace(self, record=type(self.record).model_construct(**values), weights=_rows_of(self.weights, rows))
+
+    def among(self, place: Ints) -> Stack:
+        """The slots whose edges have a place among some (-1: none), there; for stacks of one path."""
+        kept = np.flatnonzero(place[self.edges[0]] >= 0)
+        values = {name: columns_of(value, kept) for name, value in values_of(self.record).items()}
+        edges = place[self.edges[:, kept]]
+        unique, starts = np.unique(edges[0], return_index=True)
+        names = tuple(self.names[slot] for slot in kept)
+        record, weights = type(self.record).model_construct(**values), columns_of(self.weights, kept)
+        return Stack(names, record, edges, weights, self.signs[kept], starts, unique)
 
     def weighted(self, values: Floats) -> Floats:
         """Values (rows, slots) times the weights; nothing where the weight is 0, whatever the value there."""

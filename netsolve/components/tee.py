@@ -179,7 +179,7 @@ class Tee(Joint):
         if self.losses == "none":
             return np.stack([along * x, off * y])
         head, (run, side) = self._head(water), self._forms(x, y)
-        return np.stack([head * run.at(x, y) + along * x, head * side.at(x, y) + off * y])
+        return np.array([head * run.at(x, y) + along * x, head * side.at(x, y) + off * y])
 
     def jacobian(self, flow: Array, water: Water) -> Array:
         """Derivatives of both losses (first axis) by both flows (second), Pa s/m3; exact inside a sector."""
@@ -190,9 +190,7 @@ class Tee(Joint):
             return np.stack([np.stack([along + none, none]), np.stack([none, off + none])])
         head = self._head(water)
         (run_x, run_y), (side_x, side_y) = (each.gradient(x, y) for each in self._forms(x, y))
-        return np.stack(
-            [np.stack([head * run_x + along, head * run_y]), np.stack([head * side_x, head * side_y + off])]
-        )
+        return np.array([[head * run_x + along, head * run_y], [head * side_x, head * side_y + off]])
 
     def check(self) -> Iterable[str]:
         """No source covers a branch wider than the main."""
@@ -221,10 +219,9 @@ class Tee(Joint):
 
     def _forms(self, straight: Array, branch: Array) -> list[Form]:
         """The forms of both paths, each coefficient taken from the sector in which the flows lie."""
+        if np.minimum(straight, branch).min(initial=0.0) >= 0.0:  # the rule: all tees of a circuit divide in all rows
+            return [Form(*(column[0] for column in path)) for path in self._coefficients]
         where = sector(straight, branch)
-        first = int(where.flat[0]) if where.size else 0
-        if (where == first).all():  # the rule: all tees of a circuit divide in all rows
-            return [Form(*(column[first] for column in path)) for path in self._coefficients]
         chosen = [
             [np.choose(where, [np.asarray(each) for each in column]) for column in path] for path in self._coefficients
         ]

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
-from netsolve.hydraulics import coil_excess, laminar_resistance, straight_excess
+from netsolve.hydraulics import Coil, coil_excess, coil_of, laminar_resistance, straight_excess
 from netsolve.water import Array, Water
 
 
@@ -29,9 +30,14 @@ class Friction:
         if self.curvature is None:
             excess, power = straight_excess(re, self.roughness)
         else:
-            excess, power = coil_excess(re, self.roughness, self.curvature)
+            excess, power = coil_excess(re, self.roughness, self._coil)
         steep = self.laminar * excess
         return steep * flow, steep * (1.0 + power)
+
+    @cached_property
+    def _coil(self) -> Coil:
+        """What the curvature makes of the law, which no flow changes."""
+        return coil_of(0.0 if self.curvature is None else self.curvature)
 
     def drop(self, flow: Array) -> Array:
         """What it takes at a flow, Pa."""

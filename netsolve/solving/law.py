@@ -10,14 +10,8 @@ import numpy as np
 
 from netsolve.arrays.stack import Floats, Ints, Stack, add_at, some_rows
 from netsolve.assemble import Network, water_of
-from netsolve.laws.friction import Friction
-from netsolve.laws.quadratic import Quadratic
-from netsolve.solving.frictions import Frictions, frictions
-from netsolve.solving.powers import Powers, powers
+from netsolve.solving.curves import STUB, Curves, end_terms, part_terms
 from netsolve.water import GRAVITY, Water
-
-STUB = 100.0
-"""Pa s/m3 in every edge, so that no slope is ever zero: 0.1 Pa at 1 L/s."""
 
 SILL = 1e3
 """Pa s/m3: the resistance of a crest to water that goes over it."""
@@ -41,11 +35,14 @@ class Conductance:
 
 @dataclass(frozen=True)
 class Law:
-    """A network's curves for some of its rows; every method takes and gives arrays (rows, edges) or (rows, nodes)."""
+    """A network's curves for some of its rows; every method takes and gives arrays (rows, edges) or (rows, nodes).
+
+    `rows` says which they are, None for all; `own` are the curves of edges by themselves.
+    """
 
     network: Network
-    inline: tuple[Stack, ...]
-    ends: tuple[Stack, ...]
+    rows: Ints | None
+    own: Curves
     joints: tuple[Stack, ...]
     carries: np.ndarray
     inflow: Floats
@@ -58,8 +55,8 @@ class Law:
         """The curves for all rows."""
         return cls(
             network=network,
-            inline=network.inline,
-            ends=network.ends,
+            rows=None,
+            own=Curves.of(network),
             joints=network.joints,
             carries=network.carries,
             inflow=network.inflow,
@@ -68,48 +65,29 @@ class Law:
         )
 
     def take(self, rows: Ints) -> Law:
-        """The curves for some of the rows."""
+        """The curves for some of the rows, in their order and each once: the same law where these are all."""
+        if len(rows) == len(self.carries):
+            return self
         return replace(
             self,
-            inline=tuple(stack.take(rows) for stack in self.inline),
-            ends=tuple(stack.take(rows) for stack in self.ends),
+            rows=rows if self.rows is None else self.rows[rows],
+            own=self.own.take(rows),
             joints=tuple(stack.take(rows) for stack in self.joints),
             carries=some_rows(self.carries, rows),
             inflow=some_rows(self.inflow, rows),
             crest=some_rows(self.crest, rows),
             water=water_of(self.water, rows),
-        )._with_sums_of(self, rows)
-
-    def _with_sums_of(self, other: Law, rows: Ints) -> Law:
-        """This law with the sums of another one that it is some rows of, so that they are not worked out anew."""
-        self.__dict__["sums"] = tuple(each.take(rows) for each in other.sums)
-        pairs = zip((*other.inline, *other.ends), (*self.inline, *self.ends), strict=True)
-        mine = {id(theirs): ours for theirs, ours in pairs}
-        self.__dict__["others"] = tuple(tuple(mine[id(each)] for each in some) for some in other.others)
-        return self
+        )
 
     @cached_property
-    def sums(self) -> tuple[Powers | Frictions, ...]:
-        """The laws that are sums of powers, added up, and the frictions, side by side."""
-        quadratic = [(stack, law) for stack, _, law in self._known if law is not None]
-        friction = [(stack, law) for stack, law, _ in self._known if law is not None]
-        return (*powers(quadratic), *frictions(friction))
+    def inline(self) -> tuple[Stack, ...]:
+        """The stacks of all parts, whatever the form of their laws."""
+        return tuple(each if self.rows is None else each.take(self.rows) for each in self.network.inline)
 
     @cached_property
-    def _known(self) -> list[tuple[Stack, Friction | None, Quadratic | None]]:
-        """The stacks whose law is friction and powers, with these."""
-        found: list[tuple[Stack, Friction | None, Quadratic | None]] = [
-            (stack, stack.record.friction(self.water), stack.record.quadratic(self.water)) for stack in self.inline
-        ]
-        found += [(stack, None, stack.record.end_quadratic(self.water)) for stack in self.ends]
-        return [each for each in found if each[1] is not None or each[2] is not None]
-
-    @cached_property
-    def others(self) -> tuple[tuple[Stack, ...], tuple[Stack, ...]]:
-        """The stacks of parts and of ends whose laws are of another form."""
-        known = {id(stack) for stack, *_ in self._known}
-        inline, ends = ([each for each in some if id(each) not in known] for some in (self.inline, self.ends))
-        return tuple(inline), tuple(ends)
+    def ends(self) -> tuple[Stack, ...]:
+        """The stacks of all ends of runs, whatever the form of their laws."""
+        return tuple(each if self.rows is None else each.take(self.rows) for each in self.network.ends)
 
     @cached_property
     def alone(self) -> np.ndarray:
@@ -122,32 +100,22 @@ class Law:
 
     def drops(self, flow: Floats) -> Floats:
         """The total pressure that each edge loses, Pa."""
-        return self._lost(flow, None)
+        return self.joined(flow, self.own.lost(flow))
 
     def curves(self, flow: Floats) -> tuple[Floats, Floats]:
         """The total pressure that each edge loses, Pa, and how steeply that rises, without joints and crests."""
-        slope = np.full_like(flow, STUB)
-        return self._lost(flow, slope), slope
+        drop, slope = self.own.at(flow)
+        return self.joined(flow, drop), slope
 
-    def _lost(self, flow: Floats, slope: Floats | None) -> Floats:
-        total = STUB * flow
-        for law in self.sums:
-            law.add(total, flow, slope)
-        inline, ends = self.others
-        for stack in inline:
-            stack.add(total, part_terms(stack, flow, self.water))
-            if slope is not None:
-                stack.add(slope, stack.weighted(stack.record.slope(stack.along(flow), self.water)))
-        for stack in ends:
-            stack.add(total, end_terms(stack, flow, self.water))
-            if slope is not None:
-                stack.add(slope, stack.weighted(stack.record.end_slope(stack.along(flow), self.water)))
+    def joined(self, flow: Floats, drop: Floats) -> Floats:
+        """What edges lose by themselves, made to what they lose with the joints and crests; `drop` is used up."""
         for stack in self.joints:
             lost = self.joint_drops(stack, flow)
             for path, edges in enumerate(stack.edges):
-                total[:, edges] += lost[path]
-        total[:, self.network.crests] = self.sill * flow[:, self.network.crests]
-        return total
+                drop[:, edges] += lost[path]
+        if len(self.network.crests):
+            drop[:, self.network.crests] = self.sill * flow[:, self.network.crests]
+        return drop
 
     def largest(self, flow: Floats) -> Floats:
         """The largest single term in what each edge loses, Pa."""
@@ -163,9 +131,17 @@ class Law:
         yield from ((stack, part_terms(stack, flow, self.water)) for stack in self.inline)
         yield from ((stack, end_terms(stack, flow, self.water)) for stack in self.ends)
 
+    @cached_property
+    def _all_carry(self) -> bool:
+        return bool(self.carries.all())
+
+    def carried(self, values: Floats) -> Floats:
+        """Values (rows, edges), 0 where nothing is carried."""
+        return values if self._all_carry else np.where(self.carries, values, 0.0)
+
     def joint_drops(self, stack: Stack, flow: Floats) -> Floats:
         """What the paths of a stack of joints lose, Pa: (paths, rows, slots)."""
-        lost: Floats = stack.weights * stack.record.pressure_drop(np.moveaxis(flow[:, stack.edges], 1, 0), self.water)
+        lost: Floats = stack.weights * stack.record.pressure_drop(flow[:, stack.edges].swapaxes(0, 1), self.water)
         return lost
 
     def conductance(self, flow: Floats, slope: Floats, covered: tuple[Floats, Floats]) -> Conductance:
@@ -173,11 +149,13 @@ class Law:
         own = 1.0 / slope
         couplings = []
         for stack in self.joints:
-            own[:, stack.edges], outer = self._joint_inverse(stack, flow, slope)
-            couplings.append(outer)
+            diagonal, outer = self._joint_inverse(stack, flow, slope)
+            for path, edges in enumerate(stack.edges):
+                own[:, edges] = diagonal[path]
+            couplings += outer
         crests = self.network.crests
         own[:, crests] = 1.0 / self.sill
-        own = np.where(self.carries, own, 0.0)
+        own = self.carried(own)
         coupled = np.concatenate(couplings, axis=1) if couplings else np.zeros((len(flow), 0))
         if not len(crests):
             return Conductance(own, own, own, coupled)
@@ -186,18 +164,28 @@ class Law:
         target[:, crests] *= covered[1]
         return Conductance(source, target, own, coupled)
 
-    def _joint_inverse(self, stack: Stack, flow: Floats, slope: Floats) -> tuple[Floats, Floats]:
-        """A joint's block turned round: its diagonal (rows, paths, slots), the rest (rows, couplings)."""
-        block = stack.record.jacobian(np.moveaxis(flow[:, stack.edges], 1, 0), self.water)
+    def steepened(self, conductance: Conductance, edges: Ints, slope: Floats) -> Conductance:
+        """The conductance with other slopes (rows, some edges) of edges that are neither crests nor of joints."""
+        own = np.where(self.carries[:, edges], 1.0 / slope, 0.0)
+        found = {}
+        for name in ("source", "target", "own"):
+            found[name] = getattr(conductance, name).copy(order="K")
+            found[name][:, edges] = own
+        return replace(conductance, **found)
+
+    def _joint_inverse(self, stack: Stack, flow: Floats, slope: Floats) -> tuple[list[Floats], list[Floats]]:
+        """A joint's block turned round: its diagonal by path, the rest by coupling, each (rows, slots)."""
+        block = stack.record.jacobian(flow[:, stack.edges].swapaxes(0, 1), self.water)
         paths = range(len(stack.edges))
         matrix = [[block[i, j] + (slope[:, stack.edges[i]] if i == j else 0.0) for j in paths] for i in paths]
         turned = inverse(matrix)
-        outer = [turned[i][j] for i in paths for j in paths if i != j]
-        return np.stack([turned[i][i] for i in paths], axis=1), np.concatenate(outer, axis=1)
+        return [turned[i][i] for i in paths], [turned[i][j] for i in paths for j in paths if i != j]
 
     def covered(self, pressure: Floats) -> tuple[Floats, Floats]:
         """For each crest 1 where the water stands above it at its source, and at its target, else next to nothing."""
         crests = self.network.crests
+        if not len(crests):
+            return self.crest, self.crest
         ends = self.network.source[crests], self.network.target[crests]
         above = [np.where(pressure[:, end] > self.crest, 1.0, BELOW * self.sill) for end in ends]
         return above[0], above[1]
@@ -223,31 +211,33 @@ class Law:
         return self._coupled(conductance, conductance.source * source - conductance.target * target, source - target)
 
     def _coupled(self, conductance: Conductance, flow: Floats, energy: Floats) -> Floats:
-        for column, to, of in self._columns():
-            flow[:, to] += conductance.coupled[:, column] * energy[:, of]
+        to, of = self._coupled_edges
+        if len(to):
+            add_at(flow, to, conductance.coupled * energy[:, of])
         return flow
 
     def asked_transposed(self, conductance: Conductance, flow: Floats) -> Floats:
         """The transpose of `asked`: edges to edges."""
         result = conductance.own * flow
-        for column, to, of in self._columns():
-            result[:, of] += conductance.coupled[:, column] * flow[:, to]
+        to, of = self._coupled_edges
+        add_at(result, of, conductance.coupled * flow[:, to])
         return result
 
     def answer_transposed(self, conductance: Conductance, flow: Floats) -> Floats:
         """The transpose of `answer`: edges to nodes."""
         source, target = conductance.source * flow, conductance.target * flow
-        for column, to, of in self._columns():
-            source[:, of] += conductance.coupled[:, column] * flow[:, to]
-            target[:, of] += conductance.coupled[:, column] * flow[:, to]
+        to, of = self._coupled_edges
+        answering = conductance.coupled * flow[:, to]
+        add_at(source, of, answering)
+        add_at(target, of, answering)
         return node_sums(self.network, source, target)
 
-    def _columns(self) -> Iterator[tuple[slice, Ints, Ints]]:
-        """The columns of `Conductance.coupled` for each pair of coupled edges."""
-        column = 0
-        for to, of in couplings(self.network):
-            yield slice(column, column + len(to)), to, of
-            column += len(to)
+    @cached_property
+    def _coupled_edges(self) -> tuple[Ints, Ints]:
+        """Of each column of `Conductance.coupled` the edge that answers and the edge that it answers to."""
+        pairs = couplings(self.network)
+        none = np.zeros(0, dtype=np.intp)
+        return np.concatenate([none, *(to for to, _ in pairs)]), np.concatenate([none, *(of for _, of in pairs)])
 
     def difference(self, pressure: Floats) -> Floats:
         """Pressure at the source less that at the target of each edge."""
@@ -285,13 +275,3 @@ def node_sums(network: Network, flow: Floats, arriving: Floats | None = None) ->
     add_at(left, network.source, flow)
     add_at(left, network.target, -(flow if arriving is None else arriving))
     return left
-
-
-def part_terms(stack: Stack, flow: Floats, water: Water) -> Floats:
-    """What each part of the stack takes along its run, Pa: (rows, slots)."""
-    return stack.weighted(stack.signs * stack.record.pressure_drop(stack.along(flow), water))
-
-
-def end_terms(stack: Stack, flow: Floats, water: Water) -> Floats:
-    """What each end of the stack takes along its run, Pa: (rows, slots)."""
-    return stack.weighted(stack.signs * stack.record.end_loss(stack.along(flow), water))

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from netsolve.arrays.stack import Floats, Ints, Stack, add_at, side_by_side, some_rows
+from netsolve.arrays.stack import Floats, Ints, Stack, add_at, columns_of, side_by_side, some_rows
 from netsolve.laws.quadratic import Quadratic
 
 FIELDS = ("constant", "linear", "square", "linear_back", "square_back", "least")
@@ -30,19 +30,29 @@ class Powers:
         values = {name: getattr(self, name) for name in FIELDS}
         return replace(self, **{name: some_rows(value, rows) for name, value in values.items() if value.ndim == 2})
 
+    def among(self, place: Ints) -> Powers:
+        """The laws at edges that have a place among some (-1: none), there."""
+        kept = (place[self.edges] >= 0).nonzero()[0]
+        values = {name: columns_of(getattr(self, name), kept) for name in FIELDS}
+        return Powers(edges=place[self.edges[kept]], **values)
+
     def add(self, drop: Floats, flow: Floats, slope: Floats | None = None) -> None:
         """Add what the laws take at a flow, all (rows, edges), and how steeply that rises."""
         through = flow[:, self.edges]
         ahead, size = through > 0, np.abs(through)
-        linear = np.where(ahead, self.linear, self.linear_back)
-        square = np.where(ahead, self.square, self.square_back)
+        linear, square = self.linear, self.square
+        if not ahead.all():
+            linear, square = np.where(ahead, linear, self.linear_back), np.where(ahead, square, self.square_back)
         add_at(drop, self.edges, self.constant + through * (linear + square * np.maximum(size, self.least)))
         if slope is not None:
             add_at(slope, self.edges, linear + square * np.where(size > self.least, 2.0 * size, self.least))
 
 
-def powers(pairs: Iterable[tuple[Stack, Quadratic]]) -> tuple[Powers, ...]:
-    """The laws of the stacks: those without a least flow added up for each edge, the others each at its own."""
+def powers(pairs: Iterable[tuple[Stack, Quadratic]], *, few: bool) -> tuple[Powers, ...]:
+    """The laws of the stacks: those without a least flow added up for each edge, the others each at its own.
+
+    Where there are few rows, so that a call costs more than what it works out, all are in one.
+    """
     laws = [_of(stack, quadratic) for stack, quadratic in pairs]
     plain = [law for law in laws if not law.least.any()]
     held = [law for law in laws if law.least.any()]
@@ -51,6 +61,8 @@ def powers(pairs: Iterable[tuple[Stack, Quadratic]]) -> tuple[Powers, ...]:
         found.append(_summed(_joined(plain)))
     if held:
         found.append(_joined(held))
+    if few and len(found) > 1:
+        found = [_joined(found)]
     return tuple(found)
 
 

@@ -71,19 +71,30 @@ class Schur:
     def solve(self, conductance: Conductance, pins: np.ndarray, right: Floats, *, transposed: bool = False) -> Floats:
         """S⁻¹ times the right side, (rows, nodes), or its transpose's; 0 at openings and pins."""
         weights = np.concatenate([conductance.source, conductance.target, conductance.coupled], axis=1)
-        values = self.sign * weights[:, self.weight]
         chosen = replace(self, row=self.column, column=self.row) if transposed else self
         solve = chosen._sparse if self.sparse else chosen._dense
         result = np.zeros(right.shape, order="F")
-        free = pins[:, self.free]
-        result[:, self.free] = solve(values, free, np.where(free, 0.0, right[:, self.free]))
+        asked, free = right[:, self.free], pins[:, self.free]
+        if free.any():
+            asked = np.where(free, 0.0, asked)
+        result[:, self.free] = solve(weights, free, asked)
         return result
 
-    def _dense(self, values: Floats, pins: np.ndarray, right: Floats) -> Floats:
-        rows, size = right.shape
+    def _matrices(self, weights: Floats) -> Floats:
+        """S of every row, (nodes, nodes, rows)."""
+        size, rows = len(self.free), len(weights)
+        if rows == 1:
+            values = self.sign * weights[0, self.weight]
+            only = np.bincount(self.row * size + self.column, values, size * size)
+            return only.astype(float).reshape(size, size, 1)
         matrix = np.zeros((size, size, rows))
-        for term, (i, j) in enumerate(zip(self.row, self.column, strict=True)):
-            matrix[i, j] += values[:, term]
+        for i, j, weight, sign in zip(self.row, self.column, self.weight, self.sign, strict=True):
+            (np.add if sign > 0 else np.subtract)(matrix[i, j], weights[:, weight], out=matrix[i, j])
+        return matrix
+
+    def _dense(self, weights: Floats, pins: np.ndarray, right: Floats) -> Floats:
+        rows, size = right.shape
+        matrix = self._matrices(weights)
         for node in np.flatnonzero(pins.any(axis=0)):
             matrix[node][:, pins[:, node]] = 0.0
             matrix[:, node][:, pins[:, node]] = 0.0
@@ -94,11 +105,11 @@ class Schur:
                 return solved
         return _solved(np.moveaxis(matrix, -1, 0), right)
 
-    def _sparse(self, values: Floats, pins: np.ndarray, right: Floats) -> Floats:
+    def _sparse(self, weights: Floats, pins: np.ndarray, right: Floats) -> Floats:
         from scipy.sparse import coo_array
         from scipy.sparse.linalg import splu
 
-        size = right.shape[1]
+        size, values = right.shape[1], self.sign * weights[:, self.weight]
         solved = np.empty_like(right)
         for row in range(len(right)):
             pinned = np.flatnonzero(pins[row])

@@ -16,20 +16,16 @@ from functools import cached_property
 import numpy as np
 
 from netsolve.arrays.stack import Floats, Ints, some_rows
+from netsolve.solving.curve_search import LONGEST, Standing, on_curve
 from netsolve.solving.law import Conductance, Law
 from netsolve.solving.schur import Schur
 
 MISLED = 0.01
 """A tangent misleads where more than this share of its edge's imbalance is still there at the end of the step."""
 
-NEARLY = 5e-4
-"""An edge is on its curve where no more than this share of its imbalance is left."""
-
 TOO_FAR, TOO_SHORT = 1 / 3, 0.1
 """A length is good where the content's slope is below this share of what it was, or above minus this share."""
 
-LONGEST = 4.0
-MOST_TURNS = 6
 MOST_TRIALS = 40
 MOST_COVERINGS = 8
 
@@ -57,7 +53,7 @@ class Point:
     @cached_property
     def energy(self) -> Floats:
         """What is left over along each edge, Pa."""
-        return np.where(self.law.carries, self.drop - self.law.drive(self.pressure, self.covered), 0.0)
+        return self.law.carried(self.drop - self.law.drive(self.pressure, self.covered))
 
     @cached_property
     def mass(self) -> Floats:
@@ -69,8 +65,20 @@ class Point:
         """How the flows answer to pressures here."""
         return self.law.conductance(self.flow, self.slope, self.covered)
 
+    def moved(self, edges: Ints, to: Standing) -> Point:
+        """The point with some edges elsewhere on their curves; none of them is a crest or of a joint."""
+        there = {}
+        for name in ("flow", "drop", "slope"):
+            there[name] = getattr(self, name).copy(order="K")
+            there[name][:, edges] = getattr(to, name)
+        moved = replace(self, **there)
+        moved.__dict__["conductance"] = self.law.steepened(self.conductance, edges, to.slope)
+        return moved
+
     def take(self, law: Law, rows: Ints) -> Point:
         """The point of some of the rows, under their law."""
+        if law is self.law:
+            return self
         return Point(
             law,
             some_rows(self.flow, rows),
@@ -86,22 +94,55 @@ def stepped(schur: Schur, pins: np.ndarray, point: Point, *, balanced: bool, men
 
     A step is mended, at the cost of solving for it a second time, only where asked for.
     """
-    law = point.law
-    step, rise = _tangent(schur, pins, point)
-    end, slope = law.curves(point.flow + step)
-    asked = law.drive(point.pressure + rise)
-    misled = _misled(point, step, asked, end) if mend else np.zeros(step.shape, dtype=bool)
+    law, tangent = point.law, _stretched(point, *_tangent(schur, pins, point))
+    step, rise, end, slope = tangent.step, tangent.rise, tangent.end, tangent.slope
+    misled = _misled(point, tangent) if mend else np.zeros(step.shape, dtype=bool)
     rows = np.flatnonzero(misled.any(axis=1))
+    if len(rows) < len(step):
+        end = law.joined(point.flow + step, end)
     if len(rows):
         some = point.take(law.take(rows), rows)
-        old = some_rows(step, rows), some_rows(rise, rows)
-        wanted = some_rows(asked, rows), some_rows(misled, rows), some_rows(end, rows)
-        step[rows], rise[rows] = _mended(schur, some_rows(pins, rows), some, old, wanted, balanced)
-        end[rows], slope[rows] = some.law.curves(some.flow + some_rows(step, rows))
+        mended, raised = _mended(schur, _some(pins, rows), some, tangent.take(rows), _some(misled, rows), balanced)
+        step, rise = _put(step, rows, mended), _put(rise, rows, raised)
+        curves = some.law.curves(some.flow + mended)
+        end, slope = _put(end, rows, curves[0]), _put(slope, rows, curves[1])
     pressure = point.pressure + rise
     if not balanced:
         return Point.at(law, point.flow + step, pressure, (end, slope))
     return _damped(point, step, pressure, (end, slope))
+
+
+@dataclass(frozen=True)
+class _Stretched:
+    """A step and its end: the pressure `asked` of each edge there, and the drops and slopes of edges by themselves."""
+
+    step: Floats
+    rise: Floats
+    asked: Floats
+    end: Floats
+    slope: Floats
+
+    def take(self, rows: Ints) -> _Stretched:
+        """That of some of the rows."""
+        return _Stretched(*(_some(each, rows) for each in (self.step, self.rise, self.asked, self.end, self.slope)))
+
+
+def _stretched(point: Point, step: Floats, rise: Floats) -> _Stretched:
+    law = point.law
+    return _Stretched(step, rise, law.drive(point.pressure + rise), *law.own.at(point.flow + step))
+
+
+def _some(whole: Floats, rows: Ints) -> Floats:
+    """Some rows, or the whole where these are all."""
+    return whole if len(rows) == len(whole) else some_rows(whole, rows)
+
+
+def _put(whole: Floats, rows: Ints, some: Floats) -> Floats:
+    """The whole with these rows of it as given; `whole` is used up."""
+    if len(rows) == len(whole):
+        return some
+    whole[rows] = some
+    return whole
 
 
 def _tangent(schur: Schur, pins: np.ndarray, point: Point) -> tuple[Floats, Floats]:
@@ -121,95 +162,59 @@ def _tangent(schur: Schur, pins: np.ndarray, point: Point) -> tuple[Floats, Floa
     return law.answer(point.conductance, rise) - asked, rise
 
 
-def _misled(point: Point, step: Floats, asked: Floats, end: Floats) -> np.ndarray:
-    """The edges whose tangent misleads, of those that matter to the content; `end` are the drops after the step."""
-    after = np.abs(end - asked)
-    worth = np.abs(step) * after
+def _misled(point: Point, tangent: _Stretched) -> np.ndarray:
+    """The edges whose tangent misleads, of those that matter to the content."""
+    after = np.abs(tangent.end - tangent.asked)
+    worth = np.abs(tangent.step) * after
     matters = worth > 1e-3 * worth.max(axis=1, initial=0.0)[:, None]
-    still = after > MISLED * np.abs(point.drop - asked)
+    still = after > MISLED * np.abs(point.drop - tangent.asked)
     misled: np.ndarray = point.law.carries & point.law.alone & matters & still & (after > 1e-3)
     return misled
 
 
 def _mended(
-    schur: Schur,
-    pins: np.ndarray,
-    point: Point,
-    tangent: tuple[Floats, Floats],
-    wanted: tuple[Floats, np.ndarray, Floats],
-    balanced: bool,
+    schur: Schur, pins: np.ndarray, point: Point, tangent: _Stretched, misled: np.ndarray, balanced: bool
 ) -> tuple[Floats, Floats]:
-    """The step taken from a base in which misled edges stand on their curves; the tangent's where that leads nowhere.
-
-    `wanted` is the pressure asked of each edge, which of them are misled, and their drops at the tangent's end.
-    """
-    law, (step, rise), (asked, misled, end) = point.law, tangent, wanted
-    base = Point.at(law, _on_curve(point, step, asked, misled, end), point.pressure)
-    other, raised = _tangent(schur, pins, base)
-    other = base.flow + other - point.flow
-    plain = _content_slope(law, step, point.drop, point.pressure + rise)
-    mended = _content_slope(law, other, point.drop, point.pressure + raised)
-    better = ((mended < 1e-6 * plain) | (not balanced))[:, None]
-    return np.where(better, other, step), np.where(better, raised, rise)
+    """The step from a base in which misled edges stand on their curves; the tangent's where that leads nowhere."""
+    law, base = point.law, _on_curves(point, tangent, misled)
+    step, rise = _tangent(schur, pins, base)
+    step = base.flow + step - point.flow
+    if not balanced:
+        return step, rise
+    plain = _content_slope(law, tangent.step, point.drop, tangent.asked)
+    mended = _content_slope(law, step, point.drop, law.drive(point.pressure + rise))
+    better = (mended < 1e-6 * plain)[:, None]
+    return np.where(better, step, tangent.step), np.where(better, rise, tangent.rise)
 
 
-def _on_curve(point: Point, step: Floats, asked: Floats, misled: np.ndarray, end: Floats) -> Floats:
-    """For misled edges the flow at which their curve gives the pressure asked for, nearly; the others as they are.
-
-    Sought along the step by secants and bisections in turn; further along where even its end falls short.
-    """
-    low, at_low = np.zeros_like(step), point.drop - asked
-    high, at_high = np.ones_like(step), end - asked
-    sign, enough = np.sign(at_low), NEARLY * np.abs(at_low)
-    beyond = misled & (at_high * sign > 0)
-    high = np.where(beyond, LONGEST, high)
-    sought = misled
-    trial = _bent(at_low, at_high)
-    for turn in range(MOST_TURNS):
-        if turn:
-            gap = at_low - at_high
-            share = (
-                np.full_like(step, 0.5) if turn % 2 == 0 else np.clip(at_low / np.where(gap == 0, 1.0, gap), 0.02, 0.98)
-            )
-            trial = np.where(beyond, high, low + (high - low) * share)
-        value = point.law.drops(point.flow + np.where(misled, trial, 0.0) * step) - asked
-        short, past = sought & (value * sign > 0), sought & (value * sign <= 0)
-        low, at_low = np.where(short, trial, low), np.where(short, value, at_low)
-        high = np.where(past, trial, np.where(short & beyond, LONGEST * high, high))
-        at_high = np.where(past, value, at_high)
-        beyond &= ~past
-        sought = sought & (np.minimum(np.abs(at_low), np.abs(at_high)) > enough)
-        if not sought.any():
-            break
-    nearest = np.where(np.abs(at_low) < np.abs(at_high), low, high)
-    return point.flow + np.where(misled, nearest, 0.0) * step
+def _on_curves(point: Point, tangent: _Stretched, misled: np.ndarray) -> Point:
+    """The point with misled edges at the flow at which their curve gives the pressure asked for, nearly."""
+    edges = np.flatnonzero(misled.any(axis=0))
+    curves = point.law.own.among(edges, misled.shape[1])
+    flow, asked, step = (each[:, edges] for each in (point.flow, tangent.asked, tangent.step))
+    left = point.drop[:, edges] - asked, tangent.end[:, edges] - asked
+    return point.moved(edges, on_curve(curves, flow, np.where(misled[:, edges], step, 0.0), asked, left))
 
 
-def _bent(start: Floats, end: Floats) -> Floats:
-    """Where a parabola that leaves `start` along its tangent to nothing, yet is at `end` there, comes to nothing."""
-    bend = end / np.where(start == 0, 1.0, start)
-    return np.where(bend < 0.25, 2.0 / (1.0 + np.sqrt(np.maximum(1.0 - 4.0 * bend, 0.0))), LONGEST)
-
-
-def _content_slope(law: Law, step: Floats, drop: Floats, pressure: Floats) -> Floats:
-    """Σ step (drop - Δp) of each row: the slope of the content along the step."""
-    terms: Floats = (step * np.where(law.carries, drop - law.drive(pressure), 0.0)).sum(axis=1)
+def _content_slope(law: Law, step: Floats, drop: Floats, asked: Floats) -> Floats:
+    """Σ step (drop - asked) of each row, `asked` the pressure along each edge: the content's slope along the step."""
+    terms: Floats = (step * law.carried(drop - asked)).sum(axis=1)
     return terms
 
 
 def _damped(point: Point, step: Floats, pressure: Floats, curves: tuple[Floats, Floats]) -> Point:
     """The point as far along the step as it is good for; `curves` are those at its end."""
-    law, (end, slope) = point.law, curves
-    start = _content_slope(law, step, point.drop, pressure)
-    value = _content_slope(law, step, end, pressure)
-    noise = 1e-13 * (np.abs(step) * (np.abs(law.drive(pressure)) + np.abs(point.drop))).sum(axis=1)
+    law, (end, slope), asked = point.law, curves, point.law.drive(pressure)
+    start = _content_slope(law, step, point.drop, asked)
+    value = _content_slope(law, step, end, asked)
+    noise = 1e-13 * (np.abs(step) * (np.abs(asked) + np.abs(point.drop))).sum(axis=1)
     far, short = np.maximum(-TOO_FAR * start, noise), np.minimum(TOO_SHORT * start, -noise)
     flow = point.flow + step
     rows = np.flatnonzero((start < -noise) & ((value > far) | (value < short)))
     if len(rows):
         some = point.take(law.take(rows), rows)
         length = _length(
-            some, some_rows(step, rows), some_rows(pressure, rows), start[rows], value[rows], far[rows], short[rows]
+            some, some_rows(step, rows), some_rows(asked, rows), start[rows], value[rows], far[rows], short[rows]
         )
         flow[rows] = some.flow + length[:, None] * some_rows(step, rows)
         end[rows], slope[rows] = some.law.curves(some_rows(flow, rows))
@@ -217,7 +222,7 @@ def _damped(point: Point, step: Floats, pressure: Floats, curves: tuple[Floats, 
 
 
 def _length(
-    point: Point, step: Floats, pressure: Floats, start: Floats, value: Floats, far: Floats, short: Floats
+    point: Point, step: Floats, asked: Floats, start: Floats, value: Floats, far: Floats, short: Floats
 ) -> Floats:
     """How far to go along the step, to where the content's slope has nearly gone: between `short` and `far`.
 
@@ -231,7 +236,7 @@ def _length(
         low, at_low = np.where(below, length, low), np.where(below, value, at_low)
         high, at_high = np.where(above, length, high), np.where(above, value, at_high)
         length = np.where(searching, _trial(low, at_low, high, at_high, bisect=turn % 3 == 2), length)
-        value = _content_slope(point.law, step, point.law.drops(point.flow + length[:, None] * step), pressure)
+        value = _content_slope(point.law, step, point.law.drops(point.flow + length[:, None] * step), asked)
         searching &= (value > far) | ((value < short) & (length < LONGEST))
         if not searching.any():
             break

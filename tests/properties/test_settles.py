@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from netsolve.solver import solve
 from netsolve.solving.schur import _solved
 from tests.properties.balances import mass_left, solved, unfit
 from tests.properties.random_circuits import random_circuit
@@ -56,12 +57,12 @@ def test_crests_that_keep_changing_sides_settle_all_the_same(seed: int):
 
 
 def test_steps_that_tees_lead_astray_begin_anew_without_being_mended(monkeypatch: pytest.MonkeyPatch):
-    network, solution = solved(random_circuit(1003272, tees=True))
+    network, solution = solved(random_circuit(1001322, tees=True))
     assert solution.settled.all()
     assert [] == unfit(network, solution)
     for second_try in ("_with_plain_steps", "_by_softer_crests"):
         monkeypatch.setattr(f"netsolve.solver.{second_try}", lambda *args: None)
-    _, astray = solved(random_circuit(1003272, tees=True))
+    _, astray = solved(random_circuit(1001322, tees=True))
     assert not astray.settled.any()
 
 
@@ -70,3 +71,11 @@ def test_a_row_whose_system_is_singular_stops_no_other():
     solved_ = _solved(matrices, np.array([[2.0, 4.0], [1.0, 0.0]]))
     assert [1.0, 1.0] == solved_[0].tolist()
     assert np.isnan(solved_[1]).all()
+
+
+def test_a_network_solved_again_is_solved_alike_and_its_rows_alone_as_among_others():
+    network, together = solved(random_circuit(1000007, tees=True))
+    again = solve(network)
+    assert (again.flow == together.flow).all()
+    three = network.take(np.zeros(3, dtype=np.intp))
+    assert np.abs(solve(three).flow - together.flow).max() <= 1e-9 * np.abs(together.flow).max()
