@@ -254,6 +254,15 @@ def leave(result: Result, strict: bool) -> None:
         raise SystemExit(MISSED)
 
 
+def write(file: Path, writer: Callable[[Path], object]) -> None:
+    """Write a file that was asked for, and tell so on stderr; a place where none can be written ends the command."""
+    try:
+        writer(file)
+    except OSError as error:
+        refuse(f"'{file}' cannot be written: {error.strerror}".lower(), "give another place")
+    click.echo(f"written: {printable(str(file))}", err=True)
+
+
 def some(things: Sized, name: str) -> str:
     """`1 run`, `3 runs`."""
     return f"{len(things)} {name}{'' if len(things) == 1 else 's'}"

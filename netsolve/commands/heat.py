@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -22,13 +23,24 @@ from netsolve.console import (
     refuse,
     say,
     solved,
+    write,
 )
+
+if TYPE_CHECKING:
+    from netsolve.views.chart import Chart
 
 
 @click.command()
 @FILE
 @CONDITION
 @CHANGE
+@click.option(
+    "-o",
+    "--output",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="The charts of temperature over time (.svg).",
+)
 @PLUGINS
 @UNITS
 @JSON
@@ -37,16 +49,21 @@ def command(
     file: Path,
     conditions: Sequence[str],
     changes: Sequence[str],
+    output: Path | None,
     plugins: Sequence[Path],
     units: str | None,
     as_json: bool,
     strict: bool,
 ) -> None:
     """Print where oil settles, and how long until its alarm."""
+    if output is not None and output.suffix.lower() != ".svg":
+        refuse(f"'{output}' is no .svg", "write for example -o heat.svg")
     result = solved(file, conditions, changes, plugins, units)
     from netsolve.heat.temperatures import has_heat
     from netsolve.progress import counted
     from netsolve.study.outlook import outlooks
+    from netsolve.study.warm_up import warm_ups
+    from netsolve.views.heat_chart import heat_charts
 
     if not any(has_heat(state) for state in result.states):
         refuse("nothing in this circuit has to do with heat", "add oils:, or heat: 100 kW to a cooler")
@@ -54,6 +71,10 @@ def command(
         pairs = counted(zip(result, result.states, strict=True), "rows", len(result.states))
         found = [outlooks(row, state) for row, state in pairs]
     say(result.circuit.notes)
+    system = units or result.circuit.units
+    charts = heat_charts(warm_ups(result))
+    if output is not None:
+        _draw(output, charts, result.circuit.name, system)
     if as_json:
         from netsolve.views.heat import heat_dict
 
@@ -61,5 +82,13 @@ def command(
     else:
         from netsolve.views.heat import heat_table
 
-        print_table(lambda: heat_table(result, found, units or result.circuit.units))
+        print_table(lambda: heat_table(result, found, system, [] if output else charts))
     leave(result, strict)
+
+
+def _draw(file: Path, charts: Sequence[Chart], title: str, system: str) -> None:
+    from netsolve.views.chart_svg import charts_svg
+
+    if not charts:
+        refuse("there is no oil whose temperature could be drawn", "add oils:, and say which cooler cools them")
+    write(file, lambda path: path.write_text(charts_svg(charts, title, system), encoding="utf-8"))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -25,8 +25,8 @@ from netsolve.console import (
     refuse,
     registry_of,
     say,
+    write,
 )
-from netsolve.problems import printable
 
 if TYPE_CHECKING:
     from netsolve.circuit import Circuit
@@ -135,7 +135,7 @@ def _swept(found: Sweep, system: str, files: Mapping[str, Path | None], *, as_js
     crossed = guarded(found.circuit, lambda: crossings(found, along, needs_of(found)) if along else [])
     charts = charts_of(found, along, crossed, system) if along else []
     if csv_file := files.get("csv"):
-        _write(csv_file, found.to_csv)
+        write(csv_file, found.to_csv)
     if svg := files.get("svg"):
         _draw(svg, charts, found.circuit.name, system)
     if as_json:
@@ -153,7 +153,7 @@ def _draw(file: Path, charts: Sequence[Chart], title: str, system: str) -> None:
 
     if not charts:
         refuse("there is nothing to draw", "vary a number over three values or more, in a circuit with a need")
-    _write(file, lambda path: path.write_text(charts_svg(charts, title, system), encoding="utf-8"))
+    write(file, lambda path: path.write_text(charts_svg(charts, title, system), encoding="utf-8"))
 
 
 def _found(
@@ -182,11 +182,3 @@ def _found(
             {"format": 1, "circuit": circuit.name, "found": found_dict(axis, wish, found)}, allow_nan=False
         )
     return "\n".join(found_lines(axis, wish, found, axes, system))
-
-
-def _write(file: Path, write: Callable[[Path], object]) -> None:
-    try:
-        write(file)
-    except OSError as error:
-        refuse(f"'{file}' cannot be written: {error.strerror}".lower(), "give another place")
-    click.echo(f"written: {printable(str(file))}", err=True)

@@ -1,8 +1,8 @@
-"""What a sweep's charts show, and how they are drawn in characters: a flow against what was varied, with its need."""
+"""What charts show, and how they are drawn in characters: a flow against what was varied, or oil against time."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -20,40 +20,57 @@ LEAST_POINTS = 3
 
 _MARKS = "ox+*#@"
 _WIDTH, _HEIGHT, _MARGIN = 68, 15, 10
+_APART = 7
+"""Columns between the marks of a line of very many values."""
+
+
+BOUNDS: Mapping[str, tuple[str, str]] = {
+    "min_flow": ("-", "the least it needs"),
+    "max_flow": ("=", "the most it needs"),
+    "limit": ("-", "its limit"),
+    "alarm": ("=", "its alarm"),
+}
+"""What is drawn across a chart: the character that draws it, and what it is called."""
 
 
 @dataclass(frozen=True)
 class Line:
-    """The flow (m3/s, nan where there is none) over the values (SI, rising) of the axis, in one situation."""
+    """Amounts (SI, nan where there is none) over the values (SI, rising) of the axis, in one situation."""
 
     label: str
     values: Floats
-    flow: Floats
+    amounts: Floats
 
 
 @dataclass(frozen=True)
 class Chart:
-    """A part's flow over an axis: lines, the needs (bound, m3/s), where they are crossed (SI), how many lines more."""
+    """A part's flow over an axis, or an oil's temperature; all in SI.
+
+    `kind` is that of the axis, `of` that of the amounts. `bounds` are drawn across, by their names in `BOUNDS`;
+    `crossed` is where lines cross them, `left_out` how many lines there are more.
+    """
 
     part: str
     path: str
     kind: str
     lines: tuple[Line, ...]
-    needs: tuple[tuple[str, float], ...]
+    bounds: tuple[tuple[str, float], ...]
     crossed: tuple[tuple[float, float], ...]
     left_out: int
+    of: str = "flow"
 
     @property
     def top(self) -> float:
-        """The largest flow that is drawn; never nothing."""
-        flows = [float(np.nanmax(line.flow)) for line in self.lines if np.isfinite(line.flow).any()]
-        return max([*flows, *(amount for _, amount in self.needs)], default=0.0) or 1e-6
+        """The largest amount that is drawn; never no flow."""
+        amounts = [float(np.nanmax(line.amounts)) for line in self.lines if np.isfinite(line.amounts).any()]
+        top = max([*amounts, *(amount for _, amount in self.bounds)], default=0.0)
+        return (top or 1e-6) if self.of == "flow" else max(top, self.bottom + 1.0)
 
     @property
     def bottom(self) -> float:
-        """The least flow that is drawn: none, or less where it is reversed."""
-        flows = [float(np.nanmin(line.flow)) for line in self.lines if np.isfinite(line.flow).any()]
-        return min([0.0, *flows])
+        """The least amount that is drawn; of flows none, or less where one is reversed."""
+        amounts = [float(np.nanmin(line.amounts)) for line in self.lines if np.isfinite(line.amounts).any()]
+        return min([0.0, *amounts]) if self.of == "flow" else min([*amounts, *(amount for _, amount in self.bounds)])
 
     @property
     def ends(self) -> tuple[float, float]:
@@ -125,18 +142,35 @@ def _told_apart(sweep: Sweep, axis: Axis, system: str) -> Iterator[tuple[Key, st
             yield (*situation, *others.items()), printable(label)
 
 
+def described(chart: Chart, system: str) -> str:
+    """The chart in a sentence: where each line begins and ends, and what is drawn across."""
+    said = [
+        f"{line.label} from {_shown(chart, line, 0, system)} to {_shown(chart, line, -1, system)}"
+        for line in chart.lines
+    ]
+    said += [f"{BOUNDS[bound][1]} {units.show(amount, chart.of, system=system)}" for bound, amount in chart.bounds]
+    first, last = (units.show(each, chart.kind, system=system) for each in chart.ends)
+    return printable(f"{chart.part} over {chart.path}, {first} to {last}: {'; '.join(said)}.")
+
+
+def _shown(chart: Chart, line: Line, end: int, system: str) -> str:
+    """The first or last amount that a line has."""
+    amounts = line.amounts[np.isfinite(line.amounts)]
+    return units.show(float(amounts[end]), chart.of, system=system) if len(amounts) else "nothing"
+
+
 def chart_lines(chart: Chart, system: str) -> Iterator[str]:
     """The chart in plain characters, 80 columns wide."""
-    unit = units.shown_units("flow")[system == "us"]
+    unit = units.shown_units(chart.of)[system == "us"]
     canvas = [[" "] * _WIDTH for _ in range(_HEIGHT)]
-    for bound, amount in chart.needs:
-        canvas[_level(chart, amount)] = ["-" if bound == "min_flow" else "="] * _WIDTH
-    for mark, line in zip(_MARKS, chart.lines, strict=False):
-        _draw(canvas, chart, line, mark)
+    for bound, amount in chart.bounds:
+        canvas[_level(chart, amount)] = [BOUNDS[bound][0]] * _WIDTH
+    for place, line in enumerate(chart.lines):
+        _draw(canvas, chart, line, place)
     yield printable(f"{chart.part}, {unit}")
     ticks = {0: chart.top, _HEIGHT - 1: chart.bottom}
     for row, cells in enumerate(canvas):
-        tick = f"{units.convert(ticks[row], 'flow', unit):.3g}" if row in ticks else ""
+        tick = f"{units.convert(ticks[row], chart.of, unit):.3g}" if row in ticks else ""
         yield f"{tick:>{_MARGIN}} |{''.join(cells)}".rstrip()
     yield f"{'':>{_MARGIN}} +{'-' * _WIDTH}"
     first, last = (units.show(each, chart.kind, system=system) for each in chart.ends)
@@ -146,28 +180,29 @@ def chart_lines(chart: Chart, system: str) -> Iterator[str]:
 
 
 def _legend(chart: Chart, system: str) -> Iterator[str]:
-    for bound, amount in chart.needs:
-        mark, word = ("---", "least") if bound == "min_flow" else ("===", "most")
-        yield f"{'':>{_MARGIN + 2}}{mark} the {word} it needs, {units.show(amount, 'flow', system=system, both=True)}"
+    for bound, amount in chart.bounds:
+        mark, words = BOUNDS[bound]
+        yield f"{'':>{_MARGIN + 2}}{3 * mark} {words}, {units.show(amount, chart.of, system=system, both=True)}"
     for mark, line in zip(_MARKS, chart.lines, strict=False):
         yield f"{'':>{_MARGIN + 2}}{mark} {line.label}"[:80]
     if chart.left_out:
         yield f"{'':>{_MARGIN + 2}}{chart.left_out} lines more; narrow down with --condition and --change"
 
 
-def _level(chart: Chart, flow: float) -> int:
-    share = (flow - chart.bottom) / (chart.top - chart.bottom)
+def _level(chart: Chart, amount: float) -> int:
+    share = (amount - chart.bottom) / (chart.top - chart.bottom)
     return round((1 - share) * (_HEIGHT - 1))
 
 
-def _draw(canvas: list[list[str]], chart: Chart, line: Line, mark: str) -> None:
-    """The line in dots, its own values as marks."""
+def _draw(canvas: list[list[str]], chart: Chart, line: Line, place: int) -> None:
+    """The line in dots, its own values as marks; of very many values a few, elsewhere than those of other lines."""
     low, high = chart.ends
     columns = np.round((line.values - low) / (high - low) * (_WIDTH - 1)).astype(int)
-    along = np.interp(np.arange(_WIDTH), columns, line.flow, left=np.nan, right=np.nan)
-    for column, flow in enumerate(along):
-        if np.isfinite(flow) and canvas[_level(chart, flow)][column] in " -=":
-            canvas[_level(chart, flow)][column] = "."
-    for column, flow in zip(columns, line.flow, strict=True):
-        if np.isfinite(flow):
-            canvas[_level(chart, float(flow))][column] = mark
+    along = np.interp(np.arange(_WIDTH), columns, line.amounts, left=np.nan, right=np.nan)
+    for column, amount in enumerate(along):
+        if np.isfinite(amount) and canvas[_level(chart, amount)][column] in " -=":
+            canvas[_level(chart, amount)][column] = "."
+    some = np.arange(len(columns)) if len(columns) <= _WIDTH else np.searchsorted(columns, range(place, _WIDTH, _APART))
+    for column, amount in zip(columns[some], line.amounts[some], strict=True):
+        if np.isfinite(amount):
+            canvas[_level(chart, float(amount))][column] = _MARKS[place]

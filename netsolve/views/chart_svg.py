@@ -1,4 +1,4 @@
-"""The charts of a sweep as one SVG: lines told apart by dash and mark as well as by colour, the need drawn across."""
+"""Charts as one SVG: lines told apart by dash and mark as well as by colour, needs and limits drawn across."""
 
 from __future__ import annotations
 
@@ -9,7 +9,8 @@ import numpy as np
 
 from netsolve import units
 from netsolve.problems import printable
-from netsolve.views.chart import Chart, Line
+from netsolve.views.canvas import picture
+from netsolve.views.chart import BOUNDS, Chart, Line, described
 from netsolve.views.markup import FAINT, INK
 from netsolve.views.palette import look
 from netsolve.views.sweep_answers import precise
@@ -19,33 +20,31 @@ _LEFT, _RIGHT, _TOP, _BOTTOM = 80, 40, 50, 190
 _COLOURS = [look(word).colour for word in ("served", "overfed", "marginal", "reversed", "shut", "dry")]
 _DASHES = ("", "8 4", "2 4", "12 4 2 4", "4 2", "1 3")
 _NEED = look("starved").colour
-_FONT = 'font-family="Helvetica, Arial, sans-serif"'
 _TICKS = 5
+_MOST_MARKS, _FEW_MARKS = 40, 8
 
 
-def charts_svg(charts: Sequence[Chart], title: str, system: str) -> str:
-    """One panel for each chart, one below the other."""
-    height = 40 + _PANEL * len(charts)
-    head = (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{_WIDTH}" height="{height}" viewBox="0 0 {_WIDTH} {height}">'
-    )
-    lines = [head, f"<title>{_safe(title)}</title>", f'<rect width="{_WIDTH}" height="{height}" fill="#ffffff"/>']
-    lines.append(_text(20, 26, title, size=16, bold=True))
+def charts_svg(charts: Sequence[Chart], title: str, system: str, *, name: str = "chart") -> str:
+    """One panel for each chart, one below the other, with their ends in words; `name` begins its ids."""
+    parts = [_text(20, 26, title, size=16, bold=True)]
     for place, chart in enumerate(charts):
-        lines += [f'<g transform="translate(0 {40 + _PANEL * place})">', *_panel(chart, system), "</g>"]
-    return "\n".join([*lines, "</svg>", ""])
+        parts += [f'<g transform="translate(0 {40 + _PANEL * place})">', *_panel(chart, system), "</g>"]
+    told = " ".join(described(chart, system) for chart in charts)
+    return picture(parts, _WIDTH, 40 + _PANEL * len(charts), title=title, description=told, name=name)
 
 
 def _panel(chart: Chart, system: str) -> Iterator[str]:
-    unit = units.shown_units("flow")[system == "us"]
-    yield _text(20, 20, f"flow of {chart.part}, {unit}, over {chart.path}", size=13, bold=True)
+    unit = units.shown_units(chart.of)[system == "us"]
+    yield _text(
+        20, 20, f"{'flow of ' if chart.of == 'flow' else ''}{chart.part}, {unit}, over {chart.path}", size=13, bold=True
+    )
     yield from _axes(chart, unit, system)
-    for bound, amount in chart.needs:
-        yield from _need(chart, bound, amount, system)
+    for place, (bound, amount) in enumerate(chart.bounds):
+        yield from _bound(chart, bound, amount, system, at_end=place % 2 == 1)
     for place, line in enumerate(chart.lines):
         yield from _line(chart, line, place)
-    for value, flow in chart.crossed:
-        x, y = _x(chart, value), _y(chart, flow)
+    for value, amount in chart.crossed:
+        x, y = _x(chart, value), _y(chart, amount)
         yield f'<circle cx="{x:.1f}" cy="{y:.1f}" r="6" fill="none" stroke="{INK}" stroke-width="1.5"/>'
         yield _text(x + 8, y + 14, precise(value, chart.kind, system, digits=4), size=10)
     yield from _legend(chart)
@@ -54,34 +53,36 @@ def _panel(chart: Chart, system: str) -> Iterator[str]:
 def _axes(chart: Chart, unit: str, system: str) -> Iterator[str]:
     left, right, bottom = _LEFT, _WIDTH - _RIGHT, _PANEL - _BOTTOM
     yield f'<path d="M{left} {_TOP} V{bottom} H{right}" fill="none" stroke="{INK}"/>'
-    for flow in np.linspace(chart.bottom, chart.top, _TICKS):
-        y = _y(chart, float(flow))
+    for amount in np.linspace(chart.bottom, chart.top, _TICKS):
+        y = _y(chart, float(amount))
         yield f'<path d="M{left} {y:.1f} H{right}" stroke="#e4e7eb" fill="none"/>'
-        yield _text(left - 8, y + 4, f"{units.convert(float(flow), 'flow', unit):.3g}", size=11, anchor="end")
+        yield _text(left - 8, y + 4, f"{units.convert(float(amount), chart.of, unit):.3g}", size=11, anchor="end")
     for value in np.linspace(*chart.ends, _TICKS):
         shown = units.show(float(value), chart.kind, system=system)
         yield _text(_x(chart, float(value)), bottom + 18, shown, size=11, anchor="middle")
 
 
-def _need(chart: Chart, bound: str, amount: float, system: str) -> Iterator[str]:
-    y, word = _y(chart, amount), "least" if bound == "min_flow" else "most"
+def _bound(chart: Chart, bound: str, amount: float, system: str, *, at_end: bool) -> Iterator[str]:
+    """A line across, its words at its beginning or its end, so that those of two near each other are apart."""
+    y = _y(chart, amount)
     ends = f"M{_LEFT} {y:.1f} H{_WIDTH - _RIGHT}"
     yield f'<path d="{ends}" stroke="{_NEED}" stroke-width="2.5" stroke-dasharray="10 5" fill="none"/>'
-    said = f"the {word} it needs: {units.show(amount, 'flow', system=system, both=True)}"
-    yield _text(_LEFT + 8, y - 6, said, size=11, colour=_NEED)
+    said = f"{BOUNDS[bound][1]}: {units.show(amount, chart.of, system=system, both=True)}"
+    x, anchor = (_WIDTH - _RIGHT - 8, "end") if at_end else (_LEFT + 8, "start")
+    yield _text(x, y - 6, said, size=11, colour=_NEED, anchor=anchor)
 
 
 def _line(chart: Chart, line: Line, place: int) -> Iterator[str]:
     colour, dash = _COLOURS[place % len(_COLOURS)], _DASHES[place % len(_DASHES)]
     points = [
-        (_x(chart, float(value)), _y(chart, float(flow)))
-        for value, flow in zip(line.values, line.flow, strict=True)
-        if np.isfinite(flow)
+        (_x(chart, float(value)), _y(chart, float(amount)))
+        for value, amount in zip(line.values, line.amounts, strict=True)
+        if np.isfinite(amount)
     ]
     path = " ".join(f"{x:.1f},{y:.1f}" for x, y in points)
     yield f'<polyline points="{path}" fill="none" stroke="{colour}" stroke-width="2" stroke-dasharray="{dash}"/>'
-    if len(points) <= 40:
-        yield from (_mark(x, y, place, colour) for x, y in points)
+    apart = 1 if len(points) <= _MOST_MARKS else len(points) // _FEW_MARKS
+    yield from (_mark(x, y, place, colour) for x, y in points[apart * place // len(_DASHES) :: apart])
 
 
 def _mark(x: float, y: float, place: int, colour: str) -> str:
@@ -117,8 +118,8 @@ def _x(chart: Chart, value: float) -> float:
     return _LEFT + (value - low) / (high - low) * (_WIDTH - _RIGHT - _LEFT)
 
 
-def _y(chart: Chart, flow: float) -> float:
-    share = (flow - chart.bottom) / (chart.top - chart.bottom)
+def _y(chart: Chart, amount: float) -> float:
+    share = (amount - chart.bottom) / (chart.top - chart.bottom)
     return _PANEL - _BOTTOM - share * (_PANEL - _BOTTOM - _TOP)
 
 
@@ -127,7 +128,7 @@ def _text(
 ) -> str:
     weight = ' font-weight="bold"' if bold else ""
     place = f'x="{x:.1f}" y="{y:.1f}" text-anchor="{anchor}" paint-order="stroke" stroke="#ffffff" stroke-width="3"'
-    return f'<text {place} font-size="{size}" fill="{colour}"{weight} {_FONT}>{_safe(words)}</text>'
+    return f'<text {place} font-size="{size}" fill="{colour}"{weight}>{_safe(words)}</text>'
 
 
 def _safe(words: str) -> str:

@@ -10,6 +10,7 @@ from netsolve.heat.heat import OilResult
 from netsolve.result import PartResult, Result, RowResult
 from netsolve.study.outlook import Outlook, Range
 from netsolve.views import wording
+from netsolve.views.chart import Chart, chart_lines
 from netsolve.views.gathered import caution_lines
 from netsolve.views.prose import Sentence, grid, plain
 
@@ -33,13 +34,17 @@ LEFT_OUT = (
 MAKERS = "What the makers of engine, winch, coolers, hoses and oil say of temperatures goes before all of this."
 
 
-def heat_table(result: Result, outlooks: Sequence[Sequence[Outlook]], system: str) -> RenderableType:
-    """Each row's oils and coolers, and a sentence on each oil; `outlooks` by row."""
+def heat_table(
+    result: Result, outlooks: Sequence[Sequence[Outlook]], system: str, charts: Sequence[Chart] = ()
+) -> RenderableType:
+    """Each row's oils and coolers, a sentence on each oil, and charts of them; `outlooks` by row."""
     from rich.console import Group
 
     lines: list[RenderableType] = [plain(result.circuit.name, "bold")]
     for row, oils in zip(result, outlooks, strict=True):
         lines += [plain(""), plain(wording.situation(row), "bold underline"), *_row(row, oils, system)]
+    for chart in charts:
+        lines += [plain(""), *map(plain, chart_lines(chart, system))]
     lines += [plain(""), Sentence("", LEFT_OUT, indent=0), Sentence("", MAKERS, indent=0)]
     return Group(*lines, *caution_lines(cautions.named(_hazards(result))))
 

@@ -16,9 +16,12 @@ from netsolve.result import Result, RowResult
 from netsolve.study.comparison import UNSETTLED, compare
 from netsolve.study.margin import Margins
 from netsolve.study.outlook import Outlook
+from netsolve.study.warm_up import warm_ups
 from netsolve.views import effects, headline, method, parts_list, wording
+from netsolve.views.chart_svg import charts_svg
 from netsolve.views.gathered import lacking, severest
 from netsolve.views.heat import LEFT_OUT, sentence
+from netsolve.views.heat_chart import heat_charts
 from netsolve.views.lines import pressure_lines
 from netsolve.views.margin_table import margin_items
 from netsolve.views.markup import tied
@@ -65,6 +68,7 @@ def report(
         finalize=_harmless,
     )
     page.filters |= {"word": wording.word, "said": wording.said, "sentence": wording.sentence}
+    charts = heat_charts(warm_ups(result))
     style = page.get_template("report.css").render(looks=verdict_looks())
     hashed = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
     return page.get_template("report.html").render(
@@ -78,6 +82,7 @@ def report(
             for each in oils
         ],
         left_out=LEFT_OUT,
+        warm_up=charts_svg(charts, "Temperature over time", system, name="heat") if charts else "",
         **_sections(result, system, made_from),
     )
 

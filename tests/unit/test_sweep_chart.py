@@ -45,7 +45,7 @@ def test_a_chart_holds_the_flows_and_where_the_need_is_crossed():
         )
         for speed in line.values
     ]
-    assert flows == pytest.approx(line.flow.tolist(), rel=1e-9)
+    assert flows == pytest.approx(line.amounts.tolist(), rel=1e-9)
     ((value, flow),) = chart.crossed
     assert line.values[1] < value < line.values[2]
     assert flow == pytest.approx(3 * 6.30902e-5, rel=1e-5)
@@ -54,7 +54,7 @@ def test_a_chart_holds_the_flows_and_where_the_need_is_crossed():
 def test_values_in_any_order_are_drawn_rising():
     (chart,) = charts(main__speed=["2600 rpm", "700 rpm", "1500 rpm"])
     assert np.all(np.diff(chart.lines[0].values) > 0)
-    assert np.all(np.diff(chart.lines[0].flow) > 0)
+    assert np.all(np.diff(chart.lines[0].amounts) > 0)
 
 
 def test_the_terminal_chart_has_the_need_at_its_height():
@@ -84,7 +84,7 @@ def test_lines_out_of_many_are_spread_over_all_of_them_with_their_crossings():
     assert ("10 mm" in chart.lines[0].label, "29 mm" in chart.lines[-1].label) == (True, True)
     assert len(chart.crossed) <= 6
     for value, flow in chart.crossed:
-        assert any(np.interp(value, line.values, line.flow) == pytest.approx(flow, rel=0.02) for line in chart.lines)
+        assert any(np.interp(value, line.values, line.amounts) == pytest.approx(flow, rel=0.02) for line in chart.lines)
 
 
 def test_two_values_make_no_chart(shell):
