@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from netsolve import units
 from netsolve.circuit import AS_FOUND
 from netsolve.result import RunResult
-from netsolve.views import wording
+from netsolve.views import oil_box, warmth, wording
 from netsolve.views.scene import Scene
 from netsolve.views.strip import minus
 
@@ -18,7 +18,7 @@ def described(scene: Scene) -> str:
     """The text alternative of a picture: the finding, which row it is, then a sentence for each run."""
     against = f", before and after, against {AS_FOUND}" if scene.before else ""
     which = f"Condition {scene.row.condition}, change {scene.row.change}{against}."
-    return " ".join([wording.sentence(scene.title), which, *_runs(scene)])
+    return " ".join([wording.sentence(scene.title), which, *_runs(scene), *_oils(scene)])
 
 
 def _runs(scene: Scene) -> Iterator[str]:
@@ -32,6 +32,15 @@ def _runs(scene: Scene) -> Iterator[str]:
         ]
         taken = f"; of its pressure {', '.join(takes)}" if takes else ""
         yield f"{', '.join(words)}{taken}."
+
+
+def _oils(scene: Scene) -> Iterator[str]:
+    """Each oil, and how warm the water leaves its cooler and any other."""
+    for oil in scene.row.oils.values():
+        yield wording.sentence(f"{oil.name} {', '.join(oil_box.told(scene, oil))}")
+    for part in scene.row.parts.values():
+        if water := warmth.cooler(part, scene.system):
+            yield wording.sentence(f"{part.name}: {water}")
 
 
 def _amounts(run: RunResult, was: RunResult | None, system: str) -> Iterator[str]:

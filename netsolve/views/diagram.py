@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from netsolve import units
 from netsolve.circuit import AS_FOUND
 from netsolve.result import JointResult, Result, RunResult
-from netsolve.views import headline, wording
+from netsolve.views import headline, oil_box, warmth, wording
 from netsolve.views.gauge import Gauge, gauge
 from netsolve.views.markup import FAINT, INK, quoted, stacked, text, wrap
 from netsolve.views.palette import look
@@ -60,6 +60,7 @@ def _document(scene: Scene, across: bool) -> Iterator[str]:
         level = abreast[_joint_of(run.source)] // _ABREAST
         abreast[_joint_of(run.source)] += 1
         yield from _arrows(run, node, joints, widest=widest, level=level)
+    yield from oil_box.oils(scene)
     if foot:
         yield "}"
     yield "}"
@@ -106,6 +107,7 @@ def _joint(scene: Scene, name: str, scale: Gauge | None) -> str:
     joint = scene.row.joints[name]
     before = scene.before.joints.get(name) if scene.before else None
     facts = [_height(joint.height, scene.system), _pressure(joint, before, scene.system), joint.status or ""]
+    facts += warmth.joint(joint, before, scene.system)
     names = "<BR/>".join(text(line, size=12, bold=True) for line in wrap(name, 24))
     words = names + "".join(f"<BR/>{text(fact, size=10, colour=FAINT)}" for fact in facts if fact)
     frame = 'shape="box" style="rounded,filled" fillcolor="#f5f7fa" color="#7b8794" margin="0.12,0.06"'

@@ -42,7 +42,7 @@ def wrap(words: str, width: int, *, most: int = 3) -> list[str]:
 
 def tied(words: str) -> str:
     """The words with every number tied to its unit, and to the number that an arrow leads to."""
-    return re.sub(r"(?<=\d) (?=[A-Za-z%→])|(?<=→) (?=\d)", _TIED, words)
+    return re.sub(r"(?<=\d) (?=[A-Za-z%°→])|(?<=→) (?=\d)", _TIED, words)
 
 
 def stacked(lines: Iterable[str]) -> str:

@@ -8,7 +8,7 @@ from itertools import pairwise
 from netsolve import units
 from netsolve.result import PartResult, RowResult, RunResult
 from netsolve.study.comparison import UNSETTLED
-from netsolve.views import wording
+from netsolve.views import warmth, wording
 from netsolve.views.fold import Line, folded
 from netsolve.views.markup import FAINT, INK, bar, cell, stacked, text, wrap
 from netsolve.views.palette import Look, look
@@ -115,13 +115,13 @@ def _missing(run: RunResult, system: str) -> Iterator[str]:
 
 def _single(part: PartResult, run: RunResult, system: str) -> Line:
     amount, strong = _taken(part.pressure_drop, system), _is_most(part.name, run)
-    return Line(part.name, amount, _share(part), part.status or "", strong, pressure=part.pressure_drop or 0.0)
+    return Line(part.name, amount, _share(part), _note("", part, system), strong, pressure=part.pressure_drop or 0.0)
 
 
 def _double(first: PartResult, last: PartResult, run: RunResult, word: str, system: str) -> Line:
     drop = last.pressure_drop or 0.0
     if not first.fitted:
-        note = _note(word, last)
+        note = _note(word, last, system)
         return Line(
             f"+ {last.name}", _taken(last.pressure_drop, system), _share(last), note, mark="added", pressure=drop
         )
@@ -130,7 +130,7 @@ def _double(first: PartResult, last: PartResult, run: RunResult, word: str, syst
         was = f"was {taken}" if taken else ""
         return Line(f"{MINUS} {last.name}", was, None, word, aside=True, mark="removed")
     amount, strong = _taken_change(first.pressure_drop, last.pressure_drop, system), _is_most(last.name, run)
-    return Line(last.name, amount, _share(last), _note(word, last), strong, mark=word, pressure=drop)
+    return Line(last.name, amount, _share(last), _note(word, last, system), strong, mark=word, pressure=drop)
 
 
 def _taken_change(before: float | None, after: float | None, system: str) -> str:
@@ -140,8 +140,8 @@ def _taken_change(before: float | None, after: float | None, system: str) -> str
     return _taken(after, system) if same else wording.pair(before, after, "pressure", system=system)
 
 
-def _note(word: str, part: PartResult) -> str:
-    return ", ".join(each for each in (word, part.status) if each)
+def _note(word: str, part: PartResult, system: str) -> str:
+    return ", ".join(each for each in (word, part.status, warmth.cooler(part, system)) if each)
 
 
 def _others(run: RunResult, system: str) -> Iterator[Line]:
