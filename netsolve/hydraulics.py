@@ -174,6 +174,12 @@ def laminar_resistance(bore: Array, length: Array, water: Water) -> Array:
     return 128.0 / np.pi * water.viscosity * length / (squared * squared)
 
 
+def _power_12(x: Array) -> Array:
+    x = x * x
+    x = x * x
+    return x * x * x
+
+
 def _power_16(x: Array) -> Array:
     x = x * x
     x = x * x
@@ -199,9 +205,7 @@ def straight_excess(re: Array, relative_roughness: Array) -> tuple[Array, Array]
     """f Re / 64 in a straight pipe, and its power d ln(f Re)/d ln Re."""
     re = _within(re)
     _, _, total, total_power = _wall(re, relative_roughness, 1.0)
-    r2 = (re / 8.0) * (re / 8.0)
-    r4 = r2 * r2
-    turbulent = r4 * r4 * r4 / (total * np.sqrt(total))
+    turbulent = _power_12(re / 8.0) / (total * np.sqrt(total))
     excess = np.exp(np.log(1.0 + turbulent) / 12.0)
     return excess, turbulent / (1.0 + turbulent) * (1.0 - 0.125 * total_power)
 
@@ -230,11 +234,11 @@ def coil_excess(re: Array, relative_roughness: Array, coil: Coil) -> tuple[Array
     m, m_rise, total, total_power = _wall(re, relative_roughness, coil.delay)
     addition = 0.03 * coil.root * m
     bracket = 8.0 + addition * m
-    turbulent = re / 64.0 * bracket / np.sqrt(np.sqrt(np.sqrt(total)))
     turbulent_power = 1.0 - 0.125 * total_power + 2.0 * addition * m_rise / bracket
     x = coil.bend * re
-    t2, l2 = turbulent * turbulent, 1.0 + x
-    t12, l12 = (t2 * t2 * t2) ** 2, (l2 * l2 * l2) ** 2
+    l2 = 1.0 + x
+    l4 = l2 * l2
+    l12, t12 = l4 * l4 * l4, _power_12(re / 64.0 * bracket) / (total * np.sqrt(total))
     both = l12 + t12
     power = (l12 * 0.5 * x / l2 + t12 * turbulent_power) / both
     return np.exp(np.log(both) / 12.0), power

@@ -199,16 +199,22 @@ class Tee(Joint):
 
     def _head(self, water: Water) -> Array:
         """Velocity pressure in the main per flow squared, rho/(2 A^2)."""
-        return 0.5 * water.density / area(self.bore) ** 2
+        return water.density * self._shape[0]
 
     def _linear(self, water: Water) -> tuple[Array, Array]:
         """Resistances of both paths, Pa s/m3: K1/Re velocity heads, that is K1 mu / (2 d A) per flow."""
         if self.losses == "none":
             return NO_LOSS, NO_LOSS
-        half = 0.5 * water.viscosity
+        _, along, off = self._shape
+        return water.viscosity * along, water.viscosity * off
+
+    @cached_property
+    def _shape(self) -> tuple[Array, Array, Array]:
+        """What its bores make of the density and, along the run and into the branch, of the viscosity."""
         return (
-            RUN_LAMINAR * half / (self.bore * area(self.bore)),
-            BRANCH_LAMINAR * half / (self.branch_bore * area(self.branch_bore)),
+            0.5 / area(self.bore) ** 2,
+            0.5 * RUN_LAMINAR / (self.bore * area(self.bore)),
+            0.5 * BRANCH_LAMINAR / (self.branch_bore * area(self.branch_bore)),
         )
 
     @cached_property

@@ -166,12 +166,13 @@ class Law:
 
     def steepened(self, conductance: Conductance, edges: Ints, slope: Floats) -> Conductance:
         """The conductance with other slopes (rows, some edges) of edges that are neither crests nor of joints."""
-        own = np.where(self.carries[:, edges], 1.0 / slope, 0.0)
+        other = np.where(self.carries[:, edges], 1.0 / slope, 0.0)
+        alike = conductance.source is conductance.own
         found = {}
-        for name in ("source", "target", "own"):
+        for name in ("own",) if alike else ("source", "target", "own"):
             found[name] = getattr(conductance, name).copy(order="K")
-            found[name][:, edges] = own
-        return replace(conductance, **found)
+            found[name][:, edges] = other
+        return replace(conductance, **(dict.fromkeys(("source", "target", "own"), found["own"]) if alike else found))
 
     def _joint_inverse(self, stack: Stack, flow: Floats, slope: Floats) -> tuple[list[Floats], list[Floats]]:
         """A joint's block turned round: its diagonal by path, the rest by coupling, each (rows, slots)."""

@@ -103,7 +103,7 @@ class Schur:
             solved = np.asarray(eliminated(matrix.copy(), right.T.copy()).T, dtype=float)
             if np.isfinite(solved).all():
                 return solved
-        return _solved(np.moveaxis(matrix, -1, 0), right)
+        return _solved(matrix.transpose(2, 0, 1), right)
 
     def _sparse(self, weights: Floats, pins: np.ndarray, right: Floats) -> Floats:
         from scipy.sparse import coo_array
