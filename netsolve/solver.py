@@ -133,19 +133,21 @@ def _iterated(
     Steps are mended after so many; at once where none is said, but in large circuits, where each is dear.
     """
     patience = patience if patience is not None else PATIENCE if schur.sparse else 0
+    pins = some_rows(pins, going)
     for iteration in range(MOST_ITERATIONS + 1):
         settled, astray = _settled(point), ~np.isfinite(point.flow).all(axis=1)
-        over = bool((settled | astray).all()) or iteration == MOST_ITERATIONS
-        told = np.ones(len(going), dtype=bool) if over else settled | astray
-        if told.any():
-            _note(left, going, point, settled, told)
-        if over:
-            break
-        if settled.mean() > WORTH_DROPPING or astray.any():
-            kept = np.flatnonzero(~settled & ~astray)
-            going, point = going[kept], point.take(point.law.take(kept), kept)
+        finished = settled | astray
+        over = iteration == MOST_ITERATIONS or bool(finished.all())
+        if over or finished.any():
+            _note(left, going, point, settled, finished | over)
+            if over:
+                break
+            if settled.mean() > WORTH_DROPPING or astray.any():
+                kept = np.flatnonzero(~finished)
+                going, point = going[kept], point.take(point.law.take(kept), kept)
+                pins = some_rows(pins, kept)
         left.iterations[going] += ~left.settled[going]
-        point = stepped(schur, some_rows(pins, going), point, balanced=iteration > 0, mend=iteration >= patience)
+        point = stepped(schur, pins, point, balanced=iteration > 0, mend=iteration >= patience)
 
 
 def _with_plain_steps(left: Solution, law: Law, schur: Schur, pins: np.ndarray) -> None:

@@ -223,10 +223,15 @@ class Tee(Joint):
         paths = zip(*sectors((self.branch_bore / self.bore) ** 2, self.angle), strict=True)
         return [[[each.xx for each in path], [each.xy for each in path], [each.yy for each in path]] for path in paths]
 
+    @cached_property
+    def _dividing(self) -> list[Form]:
+        """The forms of both paths where the stream in `common` divides."""
+        return [Form(*(column[0] for column in path)) for path in self._coefficients]
+
     def _forms(self, straight: Array, branch: Array) -> list[Form]:
         """The forms of both paths, each coefficient taken from the sector in which the flows lie."""
         if np.minimum(straight, branch).min(initial=0.0) >= 0.0:  # the rule: all tees of a circuit divide in all rows
-            return [Form(*(column[0] for column in path)) for path in self._coefficients]
+            return self._dividing
         where = sector(straight, branch)
         chosen = [
             [np.choose(where, [np.asarray(each) for each in column]) for column in path] for path in self._coefficients

@@ -62,7 +62,8 @@ class Curves:
 
     def at(self, flow: Floats) -> tuple[Floats, Floats]:
         """What each edge takes at a flow, Pa, and how steeply that rises."""
-        slope = np.full_like(flow, STUB)
+        slope = np.empty_like(flow)
+        slope.fill(STUB)
         return self.lost(flow, slope), slope
 
     def lost(self, flow: Floats, slope: Floats | None = None) -> Floats:
