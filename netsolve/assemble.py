@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
 
 import numpy as np
 
-from netsolve.arrays.openings import bore_at, end_slots, mouth_slots, opening_level
-from netsolve.arrays.stack import Floats, Ints, Slot, Stack, some_rows, stacks
+from netsolve.arrays.ends import Ends
+from netsolve.arrays.inline import Inline
+from netsolve.arrays.joints import Joints
+from netsolve.arrays.slots import in_rows, stacks
+from netsolve.arrays.stack import Floats, Ints, Stack, some_rows
 from netsolve.circuit import End, Place, Row
-from netsolve.component import Crest, Opening
+from netsolve.component import Crest
 from netsolve.water import Water
 
 NO_CREST = -np.inf
@@ -88,77 +91,43 @@ def node_of(row: Row, end: End) -> str:
 
 def assemble(rows: Sequence[Row]) -> Network:
     """The arrays for these rows, which all have the same joints and runs."""
-    first = rows[0]
-    nodes = list(dict.fromkeys(_nodes(first)))
-    index = {name: place for place, name in enumerate(nodes)}
-    paths = [(name, path) for name, place in first.places.items() for path in place.joint.paths]
-    ends = [(node_of(first, run.source), node_of(first, run.target)) for run in first.runs.values()]
-    ends += [(f"{name}.{start}", f"{name}.{stop}") for name, (start, stop) in paths]
-    edges = [*first.runs, *(f"{name}: {start} to {stop}" for name, (start, stop) in paths)]
-    carries = np.ones((len(rows), len(edges)), dtype=bool, order="F")
-    for place, name in enumerate(first.runs):
-        carries[:, place] = [not row.runs[name].blanked for row in rows]
+    runs, names = list(rows[0].runs.values()), list(rows[0].runs)
+    joints, inline = Joints.of(rows), Inline.of(rows)
+    (begins, source), (stops, target) = joints.at(runs, "source"), joints.at(runs, "target")
+    ends, paths = Ends(names, np.column_stack([begins, stops]), joints), list(joints.through())
     water = _stacked_water([row.water for row in rows])
-    level, fixed = _levels(rows, index)
+    level, fixed = joints.levels(water)
     return Network(
         rows=tuple(rows),
-        edges=tuple(edges),
-        nodes=tuple(nodes),
-        source=np.array([index[start] for start, _ in ends], dtype=np.intp),
-        target=np.array([index[stop] for _, stop in ends], dtype=np.intp),
-        carries=carries,
+        edges=(*names, *(name for name, _, _ in paths)),
+        nodes=tuple(joints.nodes),
+        source=np.array([*source.tolist(), *(start for _, start, _ in paths)], dtype=np.intp),
+        target=np.array([*target.tolist(), *(stop for _, _, stop in paths)], dtype=np.intp),
+        carries=_carries(rows, names, len(paths)),
         fixed=fixed,
         level=level,
-        inflow=_inflow(rows, index),
-        inline=stacks([*_inline(rows), *mouth_slots(rows)]),
-        ends=stacks(end_slots(rows)),
-        joints=stacks(_joints(rows, len(first.runs))),
-        crests=_crest_edges(first),
-        crest=_crest_heights(rows),
+        inflow=joints.inflow(),
+        inline=(*stacks(inline.slots), *ends.mouths()),
+        ends=ends.stacks(inline),
+        joints=joints.split(),
+        crests=joints.first_edge[joints.crests],
+        crest=_crest_heights(rows, [joints.names[crest] for crest in joints.crests]),
         water=water,
-        speed_area=_areas(first, len(edges)),
+        speed_area=_areas(inline, len(paths)),
     )
 
 
-def _nodes(row: Row) -> Iterator[str]:
-    for name, place in row.places.items():
-        if place.joint.paths:
-            yield from (f"{name}.{port}" for port in place.joint.ports)
-        else:
-            yield name
+def _carries(rows: Sequence[Row], runs: Sequence[str], paths: int) -> np.ndarray:
+    """(rows, edges) False where a run is blanked."""
+    held = in_rows([row.runs for row in rows], runs)
+    blanked = np.array([run.blanked for run in held], dtype=bool).reshape(-1, len(rows))
+    return np.concatenate([~blanked, np.ones((paths, len(rows)), dtype=bool)]).T
 
 
-def _inline(rows: Sequence[Row]) -> Iterator[Slot]:
-    for edge, run in enumerate(rows[0].runs.values()):
-        for name in run.parts:
-            parts = [row.parts[name] for row in rows]
-            weights = [float(part.count) if part.fitted else 0.0 for part in parts]
-            if any(weights):
-                yield Slot(name, (edge,), [part.component for part in parts], weights)
-
-
-def _joints(rows: Sequence[Row], first_edge: int) -> Iterator[Slot]:
-    edge = first_edge
-    for name, place in rows[0].places.items():
-        count = len(place.joint.paths)
-        if count and not isinstance(place.joint, Crest):
-            records = [row.places[name].joint for row in rows]
-            yield Slot(name, tuple(range(edge, edge + count)), records, [1.0] * len(rows))
-        edge += count
-
-
-def _crest_edges(row: Row) -> Ints:
-    edges, edge = [], len(row.runs)
-    for place in row.places.values():
-        edges += [edge] if isinstance(place.joint, Crest) else []
-        edge += len(place.joint.paths)
-    return np.array(edges, dtype=np.intp)
-
-
-def _crest_heights(rows: Sequence[Row]) -> Floats:
+def _crest_heights(rows: Sequence[Row], crests: Sequence[str]) -> Floats:
     """The height of each crest in every row, (rows, crests) in m."""
-    crests = [[place for place in row.places.values() if isinstance(place.joint, Crest)] for row in rows]
-    return np.array([[_crest(place) for place in places] for places in crests], dtype=float)
+    heights = np.array([[_crest(row.places[name]) for name in crests] for row in rows], dtype=float)
+    return heights.reshape(len(rows), len(crests))
 
 
 def _crest(place: Place) -> float:
@@ -166,33 +135,10 @@ def _crest(place: Place) -> float:
     return float(place.height or 0.0) if works else NO_CREST
 
 
-def _levels(rows: Sequence[Row], index: dict[str, int]) -> tuple[Floats, np.ndarray]:
-    level = np.zeros((len(rows), len(index)), order="F")
-    fixed = np.zeros(len(index), dtype=bool)
-    for name, place in rows[0].places.items():
-        if isinstance(place.joint, Opening):
-            fixed[index[name]] = True
-            level[:, index[name]] = [opening_level(row.places[name].joint, row.water) for row in rows]
-    return level, fixed
-
-
-def _inflow(rows: Sequence[Row], index: dict[str, int]) -> Floats:
-    inflow = np.zeros((len(rows), len(index)), order="F")
-    for name, place in rows[0].places.items():
-        if not place.joint.paths:
-            inflow[:, index[name]] = [float(row.places[name].joint.inflow()) for row in rows]
-    return inflow
-
-
-def _areas(row: Row, edges: int) -> Floats:
-    """The flow area of each edge, of the first part that has a bore; 2 cm2 where none has."""
-    areas = np.full(edges, 2e-4)
-    for edge, run in enumerate(row.runs.values()):
-        bores = (bore_at(row, name, outlet=False) for name in run.parts)
-        bore = next((each for each in bores if each is not None), None)
-        if bore is not None:
-            areas[edge] = np.pi / 4 * bore**2
-    return areas
+def _areas(inline: Inline, paths: int) -> Floats:
+    """The flow area of each edge, of the first part that has a bore in the first row; 2 cm2 where none has."""
+    bores = np.concatenate([inline.inlets[0], np.full(paths, np.nan)])
+    return np.where(np.isnan(bores), 2e-4, np.pi / 4 * bores**2)
 
 
 def _stacked_water(waters: list[Water]) -> Water:

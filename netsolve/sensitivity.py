@@ -133,7 +133,7 @@ def _of_levels(network: Network, weights: Floats) -> Iterator[tuple[tuple[str, s
             if isinstance(value, float):
                 step = STEP * abs(value) or STEP
                 moved = [place.joint.model_copy(update={field: value + sign * step}) for sign in (1.0, -1.0)]
-                ends = [opening_level(each, row.water) for each in moved]
+                ends = [float(opening_level(each, row.water)) for each in moved]
                 yield (name, field), weight * (ends[0] - ends[1]) / (2 * step)
 
 

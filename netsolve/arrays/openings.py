@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from typing import Any
+from collections.abc import Iterator
 
 import numpy as np
 
-from netsolve.arrays.stack import Slot
 from netsolve.circuit import End, Row, Run, bore_field
 from netsolve.component import LEAK, Component, Joint, Opening
-from netsolve.contract.declare import quantity, values_of
+from netsolve.contract.declare import quantity
 from netsolve.laws.quadratic import Quadratic
 from netsolve.water import GRAVITY, Array, Water
 
@@ -21,7 +19,7 @@ SEAT = 1e3
 _ANY_WATER = Water(density=1000.0, viscosity=1e-3, heat_capacity=4000.0, conductivity=0.6, vapour_pressure=2e3)
 
 
-class _Mouth(Component):
+class Mouth(Component):
     """The end of a run in air or gas: water leaves freely, and nothing comes back but a seat leak."""
 
     seat: float = quantity("number", "resistance to water that leaves, Pa s/m3", default=SEAT)
@@ -39,41 +37,10 @@ class _Mouth(Component):
         return Quadratic(linear=self.seat, linear_back=LEAK)
 
 
-def end_slots(rows: Sequence[Row]) -> Iterator[Slot]:
-    """What the ends of runs cost, where they cost anything."""
-    free: dict[tuple[Any, ...], bool] = {}
-    for edge, run, sign, end in _run_ends(rows[0]):
-        joints = {id(row.places[end.joint].joint): row.places[end.joint].joint for row in rows}
-        if all(_costs_nothing(joint, free) for joint in joints.values()):
-            continue
-        bored: dict[tuple[int, float | None], Joint] = {}
-        laws = []
-        for row in rows:
-            joint, bore = row.places[end.joint].joint, _end_bore(row, run.name, sign)
-            laws.append(bored.setdefault((id(joint), bore), _with_bore(joint, bore)))
-        yield Slot(_end_name(run, sign), (edge,), laws, [1.0] * len(rows), sign)
-
-
-def _costs_nothing(joint: Joint, known: dict[tuple[Any, ...], bool]) -> bool:
-    """Whether no flow ever loses pressure at this joint, whatever its height and the bore of the run's end.
-
-    `known` keeps what was found of joints like it.
-    """
-    like = (type(joint), *(value for name, value in values_of(joint).items() if name != joint.datum))
-    if like not in known:
-        law = _with_bore(joint, 1.0).end_quadratic(_ANY_WATER)
-        known[like] = law is not None and law == Quadratic()
-    return known[like]
-
-
-def mouth_slots(rows: Sequence[Row]) -> Iterator[Slot]:
-    """The seats of the ends in air or gas."""
-    mouth = _Mouth()
-    for edge, run, sign, end in _run_ends(rows[0]):
-        joints = (row.places[end.joint].joint for row in rows)
-        one_way = [float(isinstance(joint, Opening) and bool(joint.one_way())) for joint in joints]
-        if any(one_way):
-            yield Slot(f"{run.name}.mouth", (edge,), [mouth] * len(rows), one_way, -sign)
+def costs_nothing(joint: Joint) -> bool:
+    """Whether no flow ever loses pressure at the end of a run there, whatever the run's bore; a stack's, at any."""
+    law = _with_bore(joint, 1.0).end_quadratic(_ANY_WATER)
+    return law is not None and not any(map(np.any, (law.constant, *law.sides())))
 
 
 def _run_ends(row: Row) -> Iterator[tuple[int, Run, float, End]]:
@@ -91,7 +58,7 @@ def borrowed_bores(row: Row) -> dict[str, tuple[str, str]]:
         joint = row.places[end.joint].joint
         source = _bore_source(row, run.name, sign)
         if "bore" in type(joint).model_fields and getattr(joint, "bore", None) is None and source is not None:
-            borrowed[_end_name(run, sign)] = source
+            borrowed[end_name(run.name, sign)] = source
     return borrowed
 
 
@@ -104,13 +71,9 @@ def _bore_source(row: Row, run: str, sign: float) -> tuple[str, str] | None:
     return None
 
 
-def _end_bore(row: Row, run: str, sign: float) -> float | None:
-    source = _bore_source(row, run, sign)
-    return None if source is None else float(getattr(row.parts[source[0]].component, source[1]))
-
-
-def _end_name(run: Run, sign: float) -> str:
-    return f"{run.name}.{'from' if sign > 0 else 'to'}"
+def end_name(run: str, sign: float) -> str:
+    """The name of the slot at the source (1) or the target (-1) of a run."""
+    return f"{run}.{'from' if sign > 0 else 'to'}"
 
 
 def bore_at(row: Row, name: str, *, outlet: bool) -> float | None:
@@ -127,18 +90,22 @@ def _with_bore(joint: Joint, bore: float | None) -> Joint:
     return joint.model_copy(update={"bore": bore})
 
 
-def opening_level(joint: Joint, water: Water) -> float:
-    """Total pressure at an opening without flow, carried to the waterline, Pa."""
-    height = getattr(joint, joint.datum)
-    return still_pressure(joint, water) + float(water.density) * GRAVITY * float(height)
+def opening_level(joint: Joint, water: Water) -> Array:
+    """Total pressure at an opening without flow, carried to the waterline, Pa; a stack's in all rows."""
+    height: Array = getattr(joint, joint.datum)
+    return _still(joint, water) + water.density * GRAVITY * height
 
 
 def joints_of_ends(row: Row) -> dict[str, str]:
     """The joint at each end of a run, by the name of the end's slot."""
-    return {_end_name(run, sign): end.joint for _, run, sign, end in _run_ends(row)}
+    return {end_name(run.name, sign): end.joint for _, run, sign, end in _run_ends(row)}
 
 
 def still_pressure(joint: Joint, water: Water) -> float:
     """The gauge pressure of an opening at its own height while nothing flows."""
+    return float(_still(joint, water))
+
+
+def _still(joint: Joint, water: Water) -> Array:
     bored = _with_bore(joint, 1.0)
-    return float(bored.pressure(np.float64(0.0), water)) if isinstance(bored, Opening) else 0.0
+    return bored.pressure(np.float64(0.0), water) if isinstance(bored, Opening) else np.float64(0.0)

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
-from netsolve.contract.declare import Declared, values_of
+from netsolve.contract.declare import values_of
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.intp]
@@ -47,22 +47,6 @@ def add_at(total: Floats, edges: Ints, values: Floats) -> None:
         return
     for slot, edge in enumerate(edges.tolist()):
         total[:, edge] += values[:, slot]
-
-
-@dataclass(frozen=True)
-class Slot:
-    """One law in one edge, under the name that it is reported by.
-
-    A record and a weight for each row; the weight is 0 where it is bypassed, else how many there are alike.
-
-    `sign` is -1 where the law counts flow against the edge. A joint with paths lies in several `edges` at once.
-    """
-
-    name: str
-    edges: tuple[int, ...]
-    records: Sequence[Declared]
-    weights: Sequence[float]
-    sign: float = 1.0
 
 
 @dataclass(frozen=True)
@@ -124,62 +108,3 @@ class Stack:
 
 def _rows_of(value: Any, rows: Ints) -> Any:
     return some_rows(value, rows) if isinstance(value, np.ndarray) and value.ndim == 2 else value
-
-
-def stacks(slots: Iterable[Slot]) -> tuple[Stack, ...]:
-    """The slots grouped into stacks; a slot whose kind differs between rows stands once for each kind."""
-    groups: dict[tuple[Any, ...], list[Slot]] = {}
-    for slot in slots:
-        for kind, part in _split(slot):
-            groups.setdefault((kind, len(part.edges)), []).append(part)
-    return tuple(_stack(group) for group in groups.values())
-
-
-def _kind(record: Declared) -> tuple[Any, ...]:
-    """What must agree within a stack: the class and every field that is not a number."""
-    fields = tuple(None if isinstance(value, float) else (value, value is None) for value in values_of(record).values())
-    return (type(record), fields)
-
-
-def _split(slot: Slot) -> Iterable[tuple[tuple[Any, ...], Slot]]:
-    if len(slot.records) == 1:
-        yield _kind(slot.records[0]), slot
-        return
-    by_identity = {id(record): record for record in slot.records}
-    kinds = {key: _kind(record) for key, record in by_identity.items()}
-    if len(set(kinds.values())) == 1:
-        yield next(iter(kinds.values())), slot
-        return
-    for kind in dict.fromkeys(kinds.values()):
-        mine = [kinds[id(record)] == kind for record in slot.records]
-        stand_in = next(record for record, belongs in zip(slot.records, mine, strict=True) if belongs)
-        records = [record if belongs else stand_in for record, belongs in zip(slot.records, mine, strict=True)]
-        yield (
-            kind,
-            replace(
-                slot, records=records, weights=[weight * own for weight, own in zip(slot.weights, mine, strict=True)]
-            ),
-        )
-
-
-def _stack(group: list[Slot]) -> Stack:
-    group = sorted(group, key=lambda slot: slot.edges)
-    first = group[0].records[0]
-    values = {name: _column(group, name, value) for name, value in values_of(first).items()}
-    edges = np.array([slot.edges for slot in group], dtype=np.intp).T
-    unique, starts = np.unique(edges[0], return_index=True)
-    weights = _squeezed(np.array([slot.weights for slot in group], dtype=float).T)
-    signs = np.array([slot.sign for slot in group])
-    names = tuple(slot.name for slot in group)
-    return Stack(names, type(first).model_construct(**values), edges, weights, signs, starts, unique)
-
-
-def _column(group: list[Slot], name: str, first: Any) -> Any:
-    """One field over rows and slots: (slots,) where no row differs; words, tables and None stay as they are."""
-    if not isinstance(first, float):
-        return first
-    return _squeezed(np.array([[record.__dict__[name] for record in slot.records] for slot in group], dtype=float).T)
-
-
-def _squeezed(values: Floats) -> Floats:
-    return values[0] if len(values) == 1 or (values == values[0]).all() else values
