@@ -46,6 +46,7 @@ class Part:
     height: float | None = None
     count: int = 1
     min_flow: float | None = None
+    """None where nothing is wanted, or `need_from_heat`: it then follows from what the row gives its oil."""
     max_flow: float | None = None
     note: str = ""
     spreads: Mapping[str, float] = field(default_factory=dict)
@@ -56,6 +57,7 @@ class Part:
     cooling_spreads: Mapping[str, float] = field(default_factory=dict)
     at: Span | None = None
     engine: str | None = None
+    need_from_heat: bool = False
 
 
 def bore_field(component: Component, *, outlet: bool) -> str | None:

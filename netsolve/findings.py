@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from netsolve.circuit import AS_WRITTEN, Part, Row
 from netsolve.graph import NO_WAY_HELP, no_way
+from netsolve.judging.needs import too_small
 from netsolve.judging.seeing import seen
 from netsolve.judging.verdicts import IDLE_PRESSURE, shut_before, with_verdicts
 from netsolve.problems import Finding
@@ -83,6 +84,7 @@ _SEVERITY = {"starved": "fault", "marginal": "note", "overfed": "wear"}
 def _verdict_findings(row: RowResult, state: Row, system: str) -> Iterator[Finding]:
     """One for each part whose need is missed or nearly so; for a run that carries nothing, one for the run."""
     yield from _trapped(row, system)
+    yield from _too_small(row, state, system)
     for run in row.runs.values():
         needy = [row.parts[name] for name in run.parts if _has_need(row.parts[name])]
         if run.verdict in ("reversed", "shut", "dry"):
@@ -105,6 +107,19 @@ def _trapped(row: RowResult, system: str) -> Iterator[Finding]:
     message = f"the pressure at {worst.name} would rise to {pressure}{_when(row)}: what is fed in has no way out"
     help = "open a valve beyond it, or let it out through a relief valve or a second branch"
     yield Finding("trapped", "danger", worst.name, message, help, _highest(worst), BURSTING, "Pa", "no hose stands it")
+
+
+def _too_small(row: RowResult, state: Row, system: str) -> Iterator[Finding]:
+    """Where no flow of water would keep an oil at its limit."""
+    for name, each in too_small(row, state).items():
+        limit = show(each.limit, "temperature", system=system)
+        message = f"no flow of water through {name} keeps {each.oil} at {limit}{_when(row)}: it passes too little heat"
+        ua = show(each.ua, "conductance", system=system)
+        help = "less heat, or colder water" if math.isinf(each.ua) else f"a cooler of {ua} at this flow, or less heat"
+        basis = "its heat balance"
+        yield Finding(
+            "cooler_too_small", "fault", name, message, help, None, each.limit, "K", basis, state.parts[name].at
+        )
 
 
 def _highest(joint: JointResult) -> float:

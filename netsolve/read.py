@@ -30,7 +30,17 @@ MAX_ROWS = 2_000
 MAX_STATES = 20_000_000
 """Most parts times rows."""
 
-VERDICT_CODES = ("reversed", "shut", "dry", "starved", "marginal", "overfed", "draws_air", "trapped")
+VERDICT_CODES = (
+    "reversed",
+    "shut",
+    "dry",
+    "starved",
+    "marginal",
+    "overfed",
+    "draws_air",
+    "trapped",
+    "cooler_too_small",
+)
 """The findings that are of no rule but follow from a verdict."""
 
 SECTIONS = (

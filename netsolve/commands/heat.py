@@ -27,6 +27,7 @@ from netsolve.console import (
 )
 
 if TYPE_CHECKING:
+    from netsolve.result import Result
     from netsolve.views.chart import Chart
 
 
@@ -41,6 +42,11 @@ if TYPE_CHECKING:
     metavar="FILE",
     help="The charts of temperature over time (.svg).",
 )
+@click.option(
+    "--measured",
+    metavar="OIL = TEMPERATURE",
+    help="Turned round: 'oil = 25 degC to 31 degC in 10 min' gives the heat put in, 'oil = 58 degC' the ua.",
+)
 @PLUGINS
 @UNITS
 @JSON
@@ -50,6 +56,7 @@ def command(
     conditions: Sequence[str],
     changes: Sequence[str],
     output: Path | None,
+    measured: str | None,
     plugins: Sequence[Path],
     units: str | None,
     as_json: bool,
@@ -67,6 +74,9 @@ def command(
 
     if not any(has_heat(state) for state in result.states):
         refuse("nothing in this circuit has to do with heat", "add oils:, or heat: 100 kW to a cooler")
+    if measured is not None:
+        _tell_measured(measured, result, units or result.circuit.units, as_json=as_json)
+        return
     with at_work():
         pairs = counted(zip(result, result.states, strict=True), "rows", len(result.states))
         found = [outlooks(row, state) for row, state in pairs]
@@ -92,3 +102,21 @@ def _draw(file: Path, charts: Sequence[Chart], title: str, system: str) -> None:
     if not charts:
         refuse("there is no oil whose temperature could be drawn", "add oils:, and say which cooler cools them")
     write(file, lambda path: path.write_text(charts_svg(charts, title, system), encoding="utf-8"))
+
+
+def _tell_measured(text: str, result: Result, system: str, *, as_json: bool) -> None:
+    """What a thermometer in an oil tells of the heat put in, or of its coolers."""
+    from netsolve.study.measured import read_measured, told
+    from netsolve.views.heat import measured_dict, measured_lines
+    from netsolve.views.sweep_answers import wrapped
+
+    measured = read_measured(result.circuit, text)
+    rows = [pair for pair in zip(result, result.states, strict=True) if pair[0].settled]
+    found = [(row, each) for row, state in rows for each in told(measured, row, state)]
+    if as_json:
+        click.echo(json.dumps(measured_dict(result.circuit.name, found), allow_nan=False))
+        return
+    if not found:
+        refuse(f"no cooler of {measured.oil} is fitted", "write cools: NAME to one")
+    for line in measured_lines(found, system):
+        click.echo("\n".join(wrapped(line)))

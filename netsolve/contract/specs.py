@@ -54,6 +54,8 @@ class Quantity:
 
     def read(self, value: Any, reading: Reading) -> float:
         """SI value of a text (a number is taken as SI); raises PydanticCustomError."""
+        if isinstance(value, str) and value.strip() in self.words:
+            return self.words[value.strip()]
         if isinstance(value, str):
             value = self._number(value, reading)
         if isinstance(value, bool) or not isinstance(value, int | float):
@@ -62,8 +64,6 @@ class Quantity:
         return float(value)
 
     def _number(self, text: str, reading: Reading) -> float:
-        if text.strip() in self.words:
-            return self.words[text.strip()]
         try:
             return units.read(text, self.kind, gallon=reading.gallon, density=reading.density).value
         except units.UnitError as error:

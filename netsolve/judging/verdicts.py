@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from netsolve.circuit import End, Row
 from netsolve.component import NO_FLOW, Crest, Opening
+from netsolve.judging.needs import with_heat_needs
 from netsolve.result import VERDICTS, PartResult, RowResult, RunResult
 from netsolve.water import GRAVITY
 
@@ -22,6 +23,7 @@ AIR_TIGHT = 1.0
 
 def with_verdicts(row: RowResult, state: Row) -> RowResult:
     """The row with the verdict of every part and run; `state` is what was fitted, set and open in it."""
+    row = with_heat_needs(row, state)
     runs: dict[str, RunResult] = {}
     parts: dict[str, PartResult] = {}
     for name, run in row.runs.items():

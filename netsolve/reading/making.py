@@ -16,7 +16,7 @@ from netsolve.reading.bores import wants_bore
 from netsolve.reading.building import Builder, Subject, tell_missing
 from netsolve.reading.heights import written_height
 from netsolve.reading.settings import Setting
-from netsolve.reading.written import Document, Placement, Written, beside, driven, keys, needs_density, plain
+from netsolve.reading.written import FROM_HEAT, Document, Placement, Written, beside, driven, keys, needs_density, plain
 from netsolve.source import Node, Text
 from netsolve.water import Water
 
@@ -118,6 +118,8 @@ class Maker:
             return None
         if (warmth and cooling is None) or not self._is_whole(written, cooling, subject):
             return None
+        if placement.min_flow == FROM_HEAT and not self._has_limit(written, subject):
+            return None
         return Part(
             written.name,
             written.type,
@@ -126,7 +128,7 @@ class Maker:
             placement.fitted,
             placement.height,
             int(placement.count),
-            placement.min_flow,
+            None if placement.min_flow == FROM_HEAT else placement.min_flow,
             placement.max_flow,
             written.note,
             self._spreads(component, given, density),
@@ -135,6 +137,7 @@ class Maker:
             self._spreads(cooling, warmth, None) if cooling else NOTHING,
             written.at.span,
             written.engine if driving else None,
+            need_from_heat=placement.min_flow == FROM_HEAT,
         )
 
     def _is_whole(self, written: Written, cooling: Cooling | None, subject: Subject) -> bool:
@@ -150,6 +153,21 @@ class Maker:
             help = "add cools: NAME, with NAME under oils, or outside: 12 degC for a keel cooler"
         else:
             return True
+        self.builder.complaints.error("missing-parameter", message, help, subject.at)
+        return False
+
+    def _has_limit(self, written: Written, subject: Subject) -> bool:
+        """Whether a part whose need comes from heat cools an oil with a limit or an alarm; what is missing is told."""
+        oil = self.document.oils.get(written.cools or "")
+        if oil is not None and {"limit", "alarm"} & set(oil.given):
+            return True
+        if written.cools == "":
+            return False  # the oil that it names has been told of
+        message = f"min_flow of '{written.name}' is to come from heat, but it cools no oil"
+        help = "write cools: NAME and ua: 100 W/K, with NAME under oils, or a flow for min_flow"
+        if oil is not None:
+            message = f"min_flow of '{written.name}' is to come from heat, but {oil.name} has neither limit nor alarm"
+            help = f"add limit: 66 degC to {oil.name} under oils"
         self.builder.complaints.error("missing-parameter", message, help, subject.at)
         return False
 

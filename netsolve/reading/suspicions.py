@@ -114,7 +114,7 @@ def _doubt_need(sheet: Sheet, written: Written, key: str, node: Node, *, complai
     if key not in NEEDS or part is None or not isinstance(spec, Quantity) or not isinstance(node, Text):
         return
     bore = getattr(part.component, part.component.velocity_bore, None)
-    if not isinstance(bore, float) or node.value.strip() == "none":
+    if not isinstance(bore, float) or node.value.strip() in ("none", *spec.words):
         return
     velocity = spec.read(node.value, sheet.builder.reading()) / (math.pi / 4 * bore * bore)
     if velocity == 0 or SLOW <= velocity <= FAST:

@@ -15,11 +15,21 @@ from netsolve.contract.declare import Declared, Quantity, Spec, declared, flag, 
 from netsolve.contract.declare import Table as Curve
 from netsolve.source import Node, Table, Text
 
+FROM_HEAT = math.inf
+"""Stands for a least flow that is what keeps the part's oil at its limit."""
+
 
 class Placement(Declared):
     """What every part may carry besides the parameters of its component."""
 
-    min_flow: float | None = quantity("flow", "least flow that it wants", shown="L/min", at_least=0, default=None)
+    min_flow: float | None = quantity(
+        "flow",
+        "least flow that it wants; from heat: what keeps the oil that it cools at its limit, else its alarm",
+        shown="L/min",
+        at_least=0,
+        default=None,
+        words={"from heat": FROM_HEAT},
+    )
     max_flow: float | None = quantity("flow", "most flow that it stands", shown="L/min", above=0, default=None)
     height: float | None = quantity("length", "height above the waterline at rest", shown="m", default=None)
     count: float = quantity("number", "how many alike in line", at_least=1, at_most=1000, default=1.0)
@@ -27,7 +37,8 @@ class Placement(Declared):
 
     def check(self) -> Iterable[str]:
         """A need that cannot be met, and half a part."""
-        if self.min_flow is not None and self.max_flow is not None and self.min_flow > self.max_flow:
+        written = self.min_flow is not None and self.min_flow != FROM_HEAT
+        if written and self.max_flow is not None and (self.min_flow or 0.0) > self.max_flow:
             yield "min_flow is above max_flow: swap the two, or leave one out"
         if self.count != int(self.count):
             yield f"count is a whole number: write {math.ceil(self.count)}"

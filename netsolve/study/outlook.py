@@ -11,8 +11,10 @@ from netsolve.circuit import Charge, Part, Row
 from netsolve.contract.cooling import Cooling
 from netsolve.contract.declare import Declared, Quantity, declared, values_of
 from netsolve.heat.heat import OilResult
+from netsolve.heat.needed import Needed, needed
 from netsolve.heat.temperatures import response, water_temperature
 from netsolve.heat.warming import warming
+from netsolve.judging.needs import fed
 from netsolve.result import RowResult
 
 Range = tuple[float | None, float | None]
@@ -23,7 +25,7 @@ class Outlook:
     """An oil in a row, with ranges (K, s) by the uncertain inputs; None at an end of a time: never.
 
     `water_at_alarm` and `water_at_limit` are the temperatures of the incoming water (K) at which it settles there, all
-    else as it is; None where no water would do.
+    else as it is; None where no water would do. `coolers` says what each cooler must do for the limit.
     """
 
     oil: OilResult
@@ -32,6 +34,7 @@ class Outlook:
     time_without_water: Range
     water_at_alarm: float | None
     water_at_limit: float | None
+    coolers: tuple[Needed, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -46,7 +49,13 @@ class Told:
 def outlooks(row: RowResult, state: Row) -> list[Outlook]:
     """Every oil of a settled row; flows are taken as they are."""
     flows = {name: run.flow or 0.0 for name, run in row.runs.items()}
-    return [_outlook(oil, state, flows) for oil in row.oils.values()]
+    return [replace(_outlook(oil, state, flows), coolers=_coolers(oil, row, state)) for oil in row.oils.values()]
+
+
+def _coolers(oil: OilResult, row: RowResult, state: Row) -> tuple[Needed, ...]:
+    """What each of an oil's coolers would have to do for it to settle at its limit."""
+    names = [name for name, part in state.parts.items() if part.fitted and part.cools == oil.name]
+    return tuple(filter(None, (needed(state, name, fed(row, state)) for name in names)))
 
 
 def _outlook(oil: OilResult, state: Row, flows: Mapping[str, float]) -> Outlook:

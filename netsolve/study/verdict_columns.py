@@ -11,6 +11,9 @@ from netsolve.arrays.stack import Floats
 from netsolve.assemble import Network, node_of
 from netsolve.circuit import Row, Run
 from netsolve.component import NO_FLOW, Opening
+from netsolve.heat.heat import heat_of
+from netsolve.heat.needed import Fed, needed
+from netsolve.heat.temperatures import water_temperature
 from netsolve.judging.verdicts import AIR_TIGHT, MARGIN
 from netsolve.solver import Solution
 from netsolve.water import GRAVITY
@@ -79,10 +82,31 @@ def _bounds(table: Table, name: str) -> Floats:
 def bound(table: Table, name: str, field: str) -> Floats:
     """The `min_flow` or `max_flow` of a part in every row, m3/s; nan where it has none."""
     count = table.network.count
+    if field == "min_flow" and table.rows[0].parts[name].need_from_heat:
+        return _from_heat(table, name)
     if f"{name}.{field}" in table.columns:
         return table.columns[f"{name}.{field}"]
     states = [table.rows[0]] * count if table.columns else table.rows
     return np.array([getattr(row.parts[name], field) for row in states], dtype=float)
+
+
+def _from_heat(table: Table, name: str) -> Floats:
+    """The least flow that follows from heat in every row; nan where the row has none, or no flow would do."""
+    found = (needed(row, name, _fed(table, index)) for index, row in enumerate(table.rows))
+    return np.array([np.nan if each is None or np.isinf(each.least_flow) else each.least_flow for each in found])
+
+
+def _fed(table: Table, index: int) -> dict[str, Fed]:
+    """The water that comes to every cooler in a row."""
+    row = table.rows[index]
+    flows = {name: float(table.solution.flow[index, table.network.edge_index[name]]) for name in row.runs}
+    warm = heat_of(row, flows).parts
+    incoming = water_temperature(row)
+    return {
+        name: Fed(abs(flows[part.run]), (warm.get(name) or {}).get("inlet_temperature") or incoming)
+        for name, part in row.parts.items()
+        if part.cooling is not None
+    }
 
 
 def _flow(table: Table, run: Run) -> Floats:

@@ -15,7 +15,7 @@ from netsolve.study.crossings import Crossing, Need
 from netsolve.study.sweep import Sweep
 from netsolve.views.sweep_table import settings_text
 
-MOST_LINES, MOST_CHARTS = 6, 3
+MOST_LINES, MOST_CHARTS, MOST_BOUNDS = 6, 3, 6
 LEAST_POINTS = 3
 
 _MARKS = "ox+*#@"
@@ -96,10 +96,12 @@ def _chart(sweep: Sweep, axis: Axis, part: str, crossed: Sequence[Crossing], sys
     flows = flows.reshape(-1, len(values))[:, order]
     every = list(zip(_told_apart(sweep, axis, system), flows, strict=True))
     drawn = [every[place] for place in np.unique(np.linspace(0, len(every) - 1, MOST_LINES).round().astype(int))]
+    bounds = {bound: np.unique(sweep.bound(part, bound)) for bound in ("min_flow", "max_flow")}
     needs = {
         (bound, float(amount))
-        for bound in ("min_flow", "max_flow")
-        for amount in np.unique(sweep.bound(part, bound))
+        for bound, amounts in bounds.items()
+        if len(amounts) <= MOST_BOUNDS
+        for amount in amounts
         if np.isfinite(amount)
     }
     keys = {key for (key, _), _ in drawn}

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
 from netsolve import cautions, units
 from netsolve.heat.heat import OilResult
+from netsolve.heat.needed import Needed
 from netsolve.result import PartResult, Result, RowResult
+from netsolve.study.measured import Told
 from netsolve.study.outlook import Outlook, Range
 from netsolve.views import wording
 from netsolve.views.chart import Chart, chart_lines
@@ -84,6 +87,7 @@ def _row(row: RowResult, oils: Sequence[Outlook], system: str) -> Iterator[Rende
         yield table
     for each in oils:
         yield Sentence("", sentence(each, row, system))
+        yield from (Sentence("", needs(cooler, row, system)) for cooler in each.coolers)
     for joint in row.joints.values():
         if joint.mixed_temperature is not None:
             yield Sentence("", _exhaust(joint.name, joint.mixed_temperature, system))
@@ -165,6 +169,23 @@ def sentence(each: Outlook, row: RowResult, system: str) -> str:
     return wording.sentence(f"{when} settles{_settled(each, alarm, system)}{_limit(oil, system)}{_water(each, system)}")
 
 
+def needs(each: Needed, row: RowResult, system: str) -> str:
+    """How much water, or which cooler, would hold an oil at its limit, else at its alarm."""
+    held = f"hold {each.oil} at {shown(each.limit, 'temperature', system)}"
+    if each.least_flow == 0.0:
+        return wording.sentence(
+            f"{each.oil} stays below {shown(each.limit, 'temperature', system)} without {each.part}"
+        )
+    ua = f"a ua of {units.show(each.ua, 'conductance', system=system)}"
+    flow = wording.flow(row.parts[each.part].flow, system, both=False)
+    if math.isinf(each.least_flow):
+        other = "nor any cooler would" if math.isinf(each.ua) else f"{ua} would, at {flow}"
+        return wording.sentence(f"no flow of water through {each.part} would {held}; {other}")
+    least = wording.flow(each.least_flow, system)
+    other = "" if math.isinf(each.ua) else f", or at {flow} {ua}"
+    return wording.sentence(f"{least} of water through {each.part} would {held}{other}")
+
+
 def _settled(each: Outlook, alarm: str, system: str) -> str:
     oil, high = each.oil, each.plateau[1]
     where = "" if oil.plateau is None else f" at {shown(oil.plateau, 'temperature', system)}"
@@ -206,4 +227,45 @@ def heat_dict(result: Result, outlooks: Sequence[Sequence[Outlook]]) -> dict[str
                 "water_at_alarm_k": each.water_at_alarm,
                 "water_at_limit_k": each.water_at_limit,
             }
+            for cooler in each.coolers:
+                row["parts"][cooler.part] |= {
+                    "least_flow_m3_s": _finite(cooler.least_flow),
+                    "needed_ua_w_k": _finite(cooler.ua),
+                    "needed_conductance_w_k": _finite(cooler.conductance),
+                }
     return found
+
+
+def _finite(value: float) -> float | None:
+    return value if math.isfinite(value) else None
+
+
+def measured_lines(told: Iterable[tuple[RowResult, Told]], system: str) -> Iterator[str]:
+    """What was measured in an oil, turned round: a sentence for each row, or for each cooler of it."""
+    for row, each in told:
+        when = wording.situation(row)
+        if each.heat is not None:
+            yield wording.sentence(f"{when}: {units.show(each.heat, 'power', system=system)} go into {each.oil}")
+            continue
+        passes = "no cooler passes so much" if math.isinf(each.conductance or 0.0) else ""
+        passes = passes or f"passes {units.show(each.conductance or 0.0, 'conductance', system=system)}"
+        ua = each.ua if each.ua is not None and math.isfinite(each.ua) else None
+        more = "" if ua is None else f", a ua of {units.show(ua, 'conductance', system=system)} at this flow"
+        yield wording.sentence(f"{when}: {each.cooler} {passes} between {each.oil} and the water{more}")
+
+
+def measured_dict(name: str, told: Iterable[tuple[RowResult, Told]]) -> dict[str, Any]:
+    """The same as data in SI; a cooler that cannot be is null."""
+    rows = [
+        {
+            "condition": row.condition,
+            "change": row.change,
+            "oil": each.oil,
+            "heat_w": each.heat,
+            "cooler": each.cooler or None,
+            "conductance_w_k": None if each.conductance is None else _finite(each.conductance),
+            "ua_w_k": None if each.ua is None else _finite(each.ua),
+        }
+        for row, each in told
+    ]
+    return {"format": 1, "circuit": name, "measured": rows}

@@ -5,13 +5,12 @@ from __future__ import annotations
 import inspect
 from typing import Any
 
-from netsolve import units
 from netsolve.circuit import Engine
 from netsolve.component import Component
 from netsolve.contract.cooling import Cooling, Oil
 from netsolve.contract.declare import Quantity, declared
 from netsolve.contract.waters import KINDS
-from netsolve.reading.written import beside, keys
+from netsolve.reading.written import Placement, beside, keys
 from netsolve.registry import PluginError, Registry
 
 TEXT: dict[str, Any] = {"type": "string"}
@@ -87,19 +86,8 @@ def _of_kind(name: str, kind: type[Any]) -> dict[str, Any]:
 
 
 def _part_keys() -> dict[str, Any]:
-    flow = {"type": "string", "pattern": units.pattern("flow"), "examples": list(units.examples("flow"))}
-    height = {
-        "type": "string",
-        "pattern": units.pattern("length"),
-        "examples": list(units.examples("length")),
-    }
-    return {
-        "min_flow": {**flow, "description": "the least flow that this part wants"},
-        "max_flow": {**flow, "description": "the most flow that this part stands"},
-        "fitted": {**YES_NO, "description": "no: described but not there, for a change to fit"},
-        "height": {**height, "description": "above the waterline at rest; below it is negative"},
-        "count": {"type": ["integer", "string"], "description": "so many alike in line"},
-    }
+    """What every part may say besides its type's own."""
+    return {key: spec.schema() for key, spec in keys(Placement).items()}
 
 
 def _cooler_keys(kind: type[Component]) -> dict[str, Any]:
