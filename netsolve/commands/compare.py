@@ -154,22 +154,28 @@ def _tell(result: Result, before: str, units: str | None, *, as_json: bool) -> N
     from netsolve.study.budget import budget
     from netsolve.study.comparison import compare, effects_to_dict
     from netsolve.study.diverted import diverted
+    from netsolve.study.oil_effects import oil_effects
     from netsolve.views.customer import of_changes, plights
     from netsolve.views.effects import compare_table
     from netsolve.views.gathered import brought, objections
     from netsolve.views.prose import closing
 
     system = units or result.circuit.units
-    effects, shares = compare(result), diverted(result)
+    effects, shares, oils = compare(result), diverted(result), oil_effects(result)
     sentence = of_changes(result, effects, system=system)
     say(result.circuit.notes)
     if as_json:
         budgets = [asdict(budget(result, each)) for each in effects]
-        more = {"diverted": [asdict(each) for each in shares], "budgets": budgets, "sentence": sentence}
+        more = {
+            "oils": [each.to_dict() for each in oils],
+            "diverted": [asdict(each) for each in shares],
+            "budgets": budgets,
+            "sentence": sentence,
+        }
         click.echo(json.dumps(effects_to_dict(effects) | more, allow_nan=False))
         return
     told = [budget(result, each) for each in plights(result, effects)]
-    print_table(lambda: compare_table(effects, system, diverted=shares, budgets=told, before=before))
+    print_table(lambda: compare_table(effects, system, diverted=shares, oils=oils, budgets=told, before=before))
     if brought(result):
         print_table(lambda: objections(result))
     if effects:

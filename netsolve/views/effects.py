@@ -8,10 +8,13 @@ from typing import TYPE_CHECKING
 
 from netsolve import units
 from netsolve.circuit import AS_FOUND
+from netsolve.heat.heat import OilResult
 from netsolve.study.budget import Budget, Taken
 from netsolve.study.comparison import UNSETTLED, Effect
 from netsolve.study.diverted import Diverted
+from netsolve.study.oil_effects import OilEffect
 from netsolve.views import wording
+from netsolve.views.heat import NO_OIL_LASTS, shown
 from netsolve.views.prose import Sentence, grid, plain, verdict
 from netsolve.views.strip import minus
 
@@ -29,6 +32,7 @@ def compare_table(
     system: str,
     *,
     diverted: Sequence[Diverted] = (),
+    oils: Sequence[OilEffect] = (),
     budgets: Sequence[Budget] = (),
     before: str = f"the circuit {AS_FOUND}",
 ) -> RenderableType:
@@ -38,19 +42,64 @@ def compare_table(
     """
     from rich.console import Group
 
-    if not effects:
+    if not effects and not oils:
         return plain("No change, or no part with a need, to compare.")
     unit = units.shown_units("flow")[system == "us"]
     condition = min(_LONGEST_CONDITION, max(9, *(len(effect.condition) for effect in effects)))
     lines: list[RenderableType] = [plain(f"Flows before → after, in {unit}; before is {before}.")]
-    for change in dict.fromkeys(effect.change for effect in effects):
+    for change in dict.fromkeys([*(each.change for each in effects), *(each.change for each in oils)]):
         mine = [effect for effect in effects if effect.change == change]
         lines += [plain(""), plain(change, "bold"), _needs(mine, condition, unit, system)]
         lines += _diverted([each for each in diverted if each.change == change])
+        lines += [Sentence("", oil_line(each, system)) for each in oils if each.change == change]
         for each in budgets:
             if each.change == change and each.takes:
                 lines += [plain(""), _budget(each, system)]
     return Group(*lines)
+
+
+def oil_line(effect: OilEffect, system: str) -> str:
+    """What a change does to an oil: `winch oil at towing settles at 48 → 50 °C (+2.2 K), never reaches its alarm`."""
+    about = f"{effect.oil} at {effect.condition}"
+    if effect.after is None or effect.before is None:
+        return wording.sentence(f"{about} has no answer {'before' if effect.before is None else 'after'}")
+    ends = [_settling(each, system) for each in (effect.before, effect.after)]
+    where = ends[0] if ends[0] == ends[1] else f"{_short(*ends)} → {ends[1]}"
+    return wording.sentence(f"{about} settles at {where}{_warmer(effect, system)}{_alarm(effect, system)}")
+
+
+def _settling(oil: OilResult, system: str) -> str:
+    return "no temperature" if oil.plateau is None else shown(oil.plateau, "temperature", system)
+
+
+def _short(first: str, last: str) -> str:
+    """The first without its unit, where the last has the same."""
+    number, _, unit = first.rpartition(" ")
+    return number if last.endswith(f" {unit}") and not first.startswith(">") and not last.startswith(">") else first
+
+
+def _warmer(effect: OilEffect, system: str) -> str:
+    """By how much, where both ends are temperatures that an oil lasts at."""
+    hottest = max(each.plateau or 0.0 for each in (effect.before, effect.after) if each)
+    if effect.warmer is None or hottest > NO_OIL_LASTS or abs(effect.warmer) < 0.05:
+        return ""
+    unit = units.shown_units("temperature difference")[system == "us"]
+    return minus(f" ({units.convert(effect.warmer, 'temperature difference', unit):+.1f} {unit})")
+
+
+def _alarm(effect: OilEffect, system: str) -> str:
+    """What becomes of the alarm."""
+    before, after = effect.before, effect.after
+    if before is None or after is None or after.alarm is None:
+        return ""
+    then, now = before.time_to_alarm, after.time_to_alarm
+    if now is None:
+        return ", never reaches its alarm" if then is None else ", no longer reaches its alarm"
+    told = shown(now, "time", system)
+    if then is None:
+        return f", passes its alarm after {told}, before never"
+    was = shown(then, "time", system)
+    return f", alarm after {told}" if was == told else f", alarm after {_short(was, told)} → {told}"
 
 
 @dataclass(frozen=True, slots=True)
