@@ -5,10 +5,20 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
-from netsolve.console import CHANGE, CONDITION, FILE, PLUGINS, UNITS, at_work, leave, refuse, say, solved
+from netsolve.completing import PARTS
+from netsolve.console import CHANGE, CONDITION, FILE, PLUGINS, UNITS, at_work, leave, named, refuse, say, solved
+
+if TYPE_CHECKING:
+    from netsolve.result import Result
+    from netsolve.views.sheet import Section
+
+
+FIRST_AGENT = "phosphoric"
+"""The acid that a plan is worked out with where none is named."""
 
 
 @click.command()
@@ -17,6 +27,15 @@ from netsolve.console import CHANGE, CONDITION, FILE, PLUGINS, UNITS, at_work, l
 @click.option("--pdf", is_flag=True, help="Beside it the same page as PDF, printed by a browser that is installed.")
 @CONDITION
 @CHANGE
+@click.option("--bands", "with_bands", is_flag=True, help="Also from how much to how much each flow may be.")
+@click.option(
+    "--readings",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Also what readings taken on board say: the diagnosis, and the sheet of the trial filled in.",
+)
+@click.option("--flush", "flushed", metavar="PART", shell_complete=PARTS, help="Also the plan for flushing this part.")
+@click.option("--trial", "with_trial", is_flag=True, help="Also the sheet of the trial, to be filled in.")
 @PLUGINS
 @UNITS
 def command(
@@ -25,6 +44,10 @@ def command(
     pdf: bool,
     conditions: Sequence[str],
     changes: Sequence[str],
+    with_bands: bool,
+    readings: Path | None,
+    flushed: str | None,
+    with_trial: bool,
     plugins: Sequence[Path],
     units: str | None,
 ) -> None:
@@ -41,12 +64,15 @@ def command(
     from netsolve.views.report import report
 
     say(result.circuit.notes)
+    system = units or result.circuit.units
     state = hashlib.sha256(file.read_bytes()).hexdigest()[:16]
     try:
         with at_work():
+            more = _more(result, system, bands=with_bands, readings=readings, flushed=flushed, trial=with_trial)
             page = report(
                 result,
-                system=units or result.circuit.units,
+                system=system,
+                more=more,
                 made_from=f"{file.name} (SHA-256 begins {state})",
                 margins=margins(result.circuit) if AS_FOUND in {row.change for row in result} else None,
                 outlooks=[outlooks(row, written) for row, written in zip(result, result.states, strict=True)],
@@ -60,3 +86,37 @@ def command(
     except OSError as error:
         refuse(f"'{output}' cannot be written: {error.strerror}", "give another place after -o")
     leave(result, strict=False)
+
+
+def _more(
+    result: Result, system: str, *, bands: bool, readings: Path | None, flushed: str | None, trial: bool
+) -> list[Section]:
+    """The sections that are asked for besides."""
+    circuit = result.circuit
+    sections: list[Section] = []
+    if bands:
+        from netsolve.study import bands as study
+        from netsolve.views.bands import bands_section
+
+        conditions, changes = ([getattr(row, name) for row in result] for name in ("condition", "change"))
+        sections.append(bands_section(study.bands(circuit, conditions=conditions, changes=changes), system))
+    if readings is not None:
+        from netsolve.study.diagnosis.diagnose import diagnose
+        from netsolve.study.diagnosis.read import read_file
+        from netsolve.views.diagnosis import diagnosis_sections
+
+        sections += diagnosis_sections(diagnose(circuit, read_file(readings, circuit)), system)
+    if flushed is not None:
+        from netsolve.study.flushing import flush
+        from netsolve.views.flush import flush_sections
+
+        (part,) = named([flushed], list(circuit.as_found.parts), "part") or [flushed]
+        sections += flush_sections(flush(circuit, part), FIRST_AGENT, system)
+    if trial or readings is not None:
+        from netsolve.study.diagnosis.read import read_file
+        from netsolve.study.trial import trial as study_of_trial
+        from netsolve.views.trial import trial_sections
+
+        read = () if readings is None else read_file(readings, circuit)
+        sections += trial_sections(study_of_trial(circuit, readings=read), system)
+    return sections

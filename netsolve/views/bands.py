@@ -8,9 +8,16 @@ from typing import TYPE_CHECKING
 from netsolve.study.bands import Band, RowBands
 from netsolve.views import wording
 from netsolve.views.prose import Sentence, grid, plain
+from netsolve.views.sheet import Grid, Section
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
+
+
+BAND = (
+    "Nine times out of ten the flow lies in the band, as the numbers of the file are off independently of each other: "
+    "by what stands behind ±, else by the usual."
+)
 
 
 def bands_table(name: str, found: Sequence[RowBands], system: str) -> RenderableType:
@@ -19,8 +26,7 @@ def bands_table(name: str, found: Sequence[RowBands], system: str) -> Renderable
 
     lines: list[RenderableType] = [
         plain(name, "bold"),
-        plain("Nine times out of ten the flow lies in the band, as the numbers of the file are"),
-        plain("off independently of each other: by what stands behind ±, else by the usual."),
+        Sentence("", BAND, indent=0),
     ]
     for row in found:
         lines += [plain(""), plain(f"{row.condition}, {row.change}", "bold underline")]
@@ -59,3 +65,20 @@ def _chance(band: Band) -> RenderableType:
 def likely(chance: float) -> str:
     """A probability in per cent, never said to be certain."""
     return "under 1 %" if chance < 0.01 else "over 99 %" if chance > 0.99 else f"{100 * chance:.0f} %"
+
+
+def bands_section(found: Sequence[RowBands], system: str) -> Section:
+    """The same for a page, every need of every row in one table."""
+    cells = [
+        (f"{row.condition}, {row.change}", each.name, _between(each, system), _need(each, system), _said(each))
+        for row in found
+        for each in row.parts.values()
+        if row.settled
+    ]
+    lost = [f"No sample of {row.condition}, {row.change} has an answer." for row in found if not row.settled]
+    heads = (("when", 20), ("part", 20), ("band", 18), ("need", 14), ("met", 8))
+    return Section("Bands: how far each flow may be off", (BAND, *lost), Grid(heads, cells) if cells else None)
+
+
+def _said(band: Band) -> str:
+    return likely(band.chance or 0.0)

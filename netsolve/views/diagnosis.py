@@ -11,6 +11,7 @@ from netsolve.study.diagnosis.ranking import WORTH_NAMING, Estimate, Suspect
 from netsolve.views import wording
 from netsolve.views.bands import likely
 from netsolve.views.prose import Sentence, grid, plain
+from netsolve.views.sheet import Grid, Section
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -41,12 +42,17 @@ def diagnosis_table(found: Diagnosis, system: str) -> RenderableType:
 
 
 def _headline(found: Diagnosis, system: str) -> RenderableType:
+    said = wording.sentence(_most_likely(found, system))
+    return Sentence("most likely: ", said, style="", words_style="bold", indent=0)
+
+
+def _most_likely(found: Diagnosis, system: str) -> str:
     first = found.ranking.suspects[0]
     how = estimate(first.estimates[0], system)
     words = f"{first.name}, {likely(first.probability)} likely{f'; {how}' if how else ''}"
     if any(first in group for group in found.ranking.alike):
         words += "; these readings fit others as well"
-    return Sentence("most likely: ", wording.sentence(words), style="", words_style="bold", indent=0)
+    return words
 
 
 def _together(group: Sequence[Suspect]) -> str:
@@ -115,3 +121,46 @@ def _expected(test: NextTest, system: str) -> RenderableType:
     for name, word in list(test.expected.words.items())[:_MOST_EXPECTED]:
         table.add_row(plain(f"     {word}"), plain(name))
     return table
+
+
+def diagnosis_sections(found: Diagnosis, system: str) -> list[Section]:
+    """The same for a page: what was read, what is likely to be wrong, what to test next."""
+    read = [(str(each.reading.probe), _read(each, system), _sound(each, system) or "-") for each in found.readings]
+    named = [each for each in found.ranking.suspects if each.probability >= WORTH_NAMING][:_MOST_SUSPECTS]
+    suspects = [(likely(each.probability), _with_article(each), _how_much(each, system)) for each in named]
+    apart = [f"Cannot be told apart by these readings: {_together(group)}." for group in found.ranking.alike]
+    tests = [(_test(each), _readings_expected(each, system)) for each in found.tests]
+    nothing = "Nothing that could easily be read would separate what is still in doubt."
+    return [
+        Section(
+            "Diagnosis: what was read", grid=Grid((("reading", 46), ("read", 15), ("if all were sound", 17)), read)
+        ),
+        Section(
+            "Diagnosis: what is likely to be wrong",
+            [wording.sentence(_most_likely(found, system)), *apart],
+            Grid((("likely", 9), ("what", 38), ("how much", 31)), suspects),
+        ),
+        Section(
+            "Diagnosis: the next best test",
+            CAUTIONS if tests else (nothing, *CAUTIONS),
+            Grid((("test", 34), ("it would read", 44)), tests) if tests else None,
+        ),
+    ]
+
+
+def _how_much(suspect: Suspect, system: str) -> str:
+    return "; ".join(filter(None, (estimate(each, system) for each in suspect.estimates))) or "-"
+
+
+def _test(test: NextTest) -> str:
+    return f"{test.probe} ({test.minutes:g} min, tells {test.expected.gain:.2f} bits)"
+
+
+def _readings_expected(test: NextTest, system: str) -> str:
+    """What the test would show under each of the likeliest faults."""
+    said = [
+        f"{wording.plus_minus(value, 2 * width, test.probe.unit_kind, system=system)} if {name}"
+        for name, (value, width) in list(test.expected.values.items())[:_MOST_EXPECTED]
+    ]
+    said += [f"{word} if {name}" for name, word in list(test.expected.words.items())[:_MOST_EXPECTED]]
+    return "; ".join(said)

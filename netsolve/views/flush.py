@@ -11,6 +11,7 @@ from netsolve.study.descaling import AGENTS, Agent, acid, charges, gas, must_not
 from netsolve.study.flushing import DONE, LIFT, Flush, Loop
 from netsolve.views import wording
 from netsolve.views.prose import Sentence, grid, plain
+from netsolve.views.sheet import Grid, Section
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -76,14 +77,10 @@ def _verdict(plan: Flush, loop: Loop, system: str) -> str:
 def _agents(plan: Flush, agent: Agent) -> Iterator[RenderableType]:
     litres = 1e3 * plan.bucket
     yield Sentence("", f"The loop holds {1e3 * plan.volume:.1f} L; take a bucket of {litres:.0f} L at least.")
-    thicknesses = (plan.scale,) if plan.scale else (0.25e-3, 0.5e-3, 1e-3)
-    if plan.bore and plan.length and plan.kind in ("cooling_coil", "tube", "hose"):
-        table = grid(("scale", 10), ("its mass", 10), ("pure acid", 12), ("gas", 10), ("charges", 20))
-        for each in thicknesses:
-            mass = scale_mass(plan.bore, plan.length, each)
-            weights = f"{mass:.2f} kg", f"{acid(agent, mass):.2f} kg", f"{1e3 * gas(mass):.0f} L"
-            buckets = f"{math.ceil(charges(agent, mass, plan.bucket))} of {litres:.0f} L"
-            table.add_row(*map(plain, (f"{1e3 * each:g} mm", *weights, buckets)))
+    if _is_tube(plan):
+        table = grid(*SCALE)
+        for cells in _scale(plan, agent):
+            table.add_row(*map(plain, cells))
         yield table
     yield Sentence("", f"With {agent.name}: {100 * agent.strength:.0f} % of it in the mix, at most "
                    f"{agent.warmest - 273.15:.0f} °C. {wording.sentence(agent.source)}")  # fmt: skip
@@ -94,6 +91,25 @@ def _agents(plan: Flush, agent: Agent) -> Iterator[RenderableType]:
     elif not plan.material:
         yield Sentence("", f"The file does not say what {plan.part} is made of: find out before any acid goes in, or "
                        "use citric acid.")  # fmt: skip
+
+
+SCALE = (("scale", 10), ("its mass", 10), ("pure acid", 12), ("gas", 10), ("charges", 20))
+
+
+def _is_tube(plan: Flush) -> bool:
+    """Whether the mass of what has grown in it can be told."""
+    return bool(plan.bore and plan.length and plan.kind in ("cooling_coil", "tube", "hose"))
+
+
+def _scale(plan: Flush, agent: Agent) -> list[tuple[str, ...]]:
+    """For each thickness of scale its mass, the acid that dissolves it, the gas, the charges."""
+    rows: list[tuple[str, ...]] = []
+    for each in (plan.scale,) if plan.scale else (0.25e-3, 0.5e-3, 1e-3):
+        mass = scale_mass(plan.bore or 0.0, plan.length or 0.0, each)
+        weights = f"{mass:.2f} kg", f"{acid(agent, mass):.2f} kg", f"{1e3 * gas(mass):.0f} L"
+        buckets = f"{math.ceil(charges(agent, mass, plan.bucket))} of {1e3 * plan.bucket:.0f} L"
+        rows.append((f"{1e3 * each:g} mm", *weights, buckets))
+    return rows
 
 
 def steps(plan: Flush, system: str) -> Iterator[str]:
@@ -131,3 +147,33 @@ def index_sentence(before: float, after: float, clean: float) -> str:
     shares = f"{100 * before / clean:.0f} % of the clean loop's flow before, {100 * after / clean:.0f} % after"
     resistance = f"the loop resists {first:.1f} times the clean one before, {last:.1f} times after"
     return wording.sentence(f"{shares}; {resistance}: {words}")
+
+
+def flush_sections(plan: Flush, agent: str, system: str) -> list[Section]:
+    """The same for a page: cautions first, the pumps, the acid, the steps."""
+    chosen, litres = AGENTS[agent], 1e3 * plan.bucket
+    heads = [("flow", 24), ("now", 10), ("back", 10), ("clean", 10)]
+    heads += [(f"hole of {1e3 * hole:g} mm", 10) for hole in plan.loops[0].holes]
+    pumps = [
+        (loop.pump, *(_flow(value, system) for value in (loop.now, loop.backwards, loop.clean, *loop.holes.values())))
+        for loop in plan.loops
+    ]
+    acids = [f"The loop holds {1e3 * plan.volume:.1f} L; take a bucket of {litres:.0f} L at least."]
+    acids += [f"With {chosen.name}: {100 * chosen.strength:.0f} % of it in the mix. {wording.sentence(chosen.source)}"]
+    acids += [f"It must not touch {', '.join(chosen.attacks)}. It is known to spare {', '.join(chosen.spares)}."]
+    material = (
+        f"{plan.part} is of {plan.material}" if plan.material else f"the file does not say what {plan.part} is of"
+    )
+    if must_not_touch(chosen, plan.material) or not plan.material:
+        acids.append(wording.sentence(f"{material}: find out before any acid goes in, or take another"))
+    scale = Grid(SCALE, _scale(plan, chosen)) if _is_tube(plan) else None
+    return [
+        Section(f"Flush: {plan.part}, cautions first", CAUTIONS),
+        Section(
+            f"Flush: what a pump gets through {plan.part}",
+            [f"{loop.pump}: {_verdict(plan, loop, system)}" for loop in plan.loops],
+            Grid(heads, pumps),
+        ),
+        Section("Flush: what dissolves what is left", acids, scale),
+        Section("Flush: steps", tuple(steps(plan, system)), numbered=True),
+    ]

@@ -30,6 +30,7 @@ from netsolve.views.picture import svg
 from netsolve.views.provenance import assumed_lines
 from netsolve.views.readings import expected
 from netsolve.views.scene import as_found, scene, written_row
+from netsolve.views.sheet import Section
 
 MOST_PICTURES = 300_000
 """Characters of pictures after which changes are no longer drawn, so that the page stays one that can be sent."""
@@ -52,10 +53,12 @@ def report(
     made_from: str = "",
     margins: Margins | None = None,
     outlooks: Sequence[Sequence[Outlook]] = (),
+    more: Sequence[Section] = (),
 ) -> str:
     """The page as HTML. `made_from` says which file, and which state of it, the answer is of.
 
-    `margins` are those as found, `outlooks` what becomes of the oils in each row, where these are wanted.
+    `margins` are those as found, `outlooks` what becomes of the oils in each row, where these are wanted;
+    `more` are further sections.
     """
     from jinja2 import Environment, PackageLoader, StrictUndefined
 
@@ -82,9 +85,26 @@ def report(
             for each in oils
         ],
         left_out=LEFT_OUT,
+        more=list(zip(_places(more), more, strict=True)),
+        more_links=list(_first_of_each(more)),
         warm_up=charts_svg(charts, "Temperature over time", system, name="heat") if charts else "",
         **_sections(result, system, made_from),
     )
+
+
+def _places(more: Sequence[Section]) -> list[str]:
+    """The ids of further sections."""
+    return [f"more{number}" for number in range(len(more))]
+
+
+def _first_of_each(more: Sequence[Section]) -> Iterator[tuple[str, str]]:
+    """Where each topic of the further sections begins, and its name: what stands before the colon."""
+    seen: set[str] = set()
+    for place, section in zip(_places(more), more, strict=True):
+        topic = section.title.partition(":")[0]
+        if topic not in seen:
+            seen.add(topic)
+            yield place, topic
 
 
 def _harmless(value: Any) -> Any:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from netsolve import units
 from netsolve.result import PartResult, Result
@@ -50,6 +50,11 @@ def trial_sheet(sheet: Trial, system: str) -> Sheet:
         sections.append(Section(condition, grid=_grid(sheet, lines, system)))
     sections.append(Section("how it is judged", tuple(_judged(sheet))))
     return Sheet(f"Trial: {sheet.circuit}", _subtitle(sheet), sections)
+
+
+def trial_sections(sheet: Trial, system: str) -> list[Section]:
+    """The sheet as sections of another page."""
+    return [replace(each, title=f"Trial: {each.title}") for each in trial_sheet(sheet, system).sections]
 
 
 def _subtitle(sheet: Trial) -> str:

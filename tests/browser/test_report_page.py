@@ -7,8 +7,10 @@ from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
+from click.testing import CliRunner
 
 import netsolve
+from netsolve.cli import main
 from netsolve.views.paper import printed
 from netsolve.views.picture import picture
 from netsolve.views.report import report
@@ -28,10 +30,14 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def page_of(circuit: Path, folder: Path) -> Path:
-    """The report of a circuit as a file, made once."""
+    """The report of a circuit as a file, with all that can be added, made once."""
     page = folder / f"{circuit.stem}.html"
     if not page.exists():
-        page.write_text(report(netsolve.solve(netsolve.load(circuit))), encoding="utf-8")
+        more = ["--bands", "--trial"]
+        readings = CIRCUITS / "readings" / circuit.name
+        more += ["--readings", str(readings), "--flush", "oil cooler"] if readings.exists() else []
+        done = CliRunner().invoke(main, ["report", str(circuit), "-o", str(page), *more])
+        assert 0 == done.exit_code, done.output
     return page
 
 

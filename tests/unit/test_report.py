@@ -217,3 +217,30 @@ def test_the_command_adds_margins_and_heat(shell: Shell, tmp_path: Path) -> None
     assert 0 == done.status
     page = read((tmp_path / "winch.html").read_text(encoding="utf-8")).text
     assert "hauling, as found: At hauling winch oil passes its 71 °C alarm after 68 min (30 min to never)." in page
+
+
+def test_the_command_adds_bands_diagnosis_flush_and_trial(shell: Shell, tmp_path: Path) -> None:
+    file, readings = tmp_path / "boat.html", CIRCUITS / "readings" / "pot_hauler.yaml"
+    more = ("--bands", "--readings", readings, "--flush", "oil cooler", "--trial")
+    assert 0 == shell("report", POT_HAULER, "-o", file, *more).status
+    page = read(file.read_text(encoding="utf-8"))
+    words = page.text
+    topics = ("Bands", "Diagnosis", "Flush", "Trial")
+    links = [dict(tags).get("href", "") for tag, tags in page.tags if tag == "a"]
+    assert len(topics) == sum((link or "").startswith("#more") for link in links)
+    ids = {attributes.get("id") for tag, attributes in page.tags if tag == "section"}
+    assert {(link or "").removeprefix("#") for link in links} <= ids
+    first = shell("diagnose", POT_HAULER, readings, "--json").json["ranked"][0]
+    assert f"{first['part']}: {first['fault']}" in words
+    met = shell("solve", POT_HAULER, "--bands", "--condition", "idle", "--change", "as found").words
+    assert "3.98 to 4.85" in met
+    assert "3.98 to 4.85" in words
+    assert words.index("Acid burns eyes and skin") < words.index("Add the agent to the water")
+    assert "predicted" in words
+
+
+@pytest.mark.parametrize("more", [("--flush", "oil coler"), ("--readings", "nowhere.yaml")])
+def test_what_cannot_be_added_is_told(shell: Shell, tmp_path: Path, more: tuple[str, str]) -> None:
+    done = shell("report", POT_HAULER, "-o", tmp_path / "boat.html", *more)
+    assert (2, False) == (done.status, (tmp_path / "boat.html").exists())
+    assert "help:" in done.err
