@@ -14,7 +14,8 @@ from netsolve.assemble import Network, node_of
 from netsolve.circuit import Circuit, End, Row, Run
 from netsolve.component import NO_FLOW, Crest, Opening
 from netsolve.graph import shut_in
-from netsolve.heat.heat import heat_of
+from netsolve.heat.heat import Heat
+from netsolve.heat.stated import Stated, has_heat, stated
 from netsolve.reading.heights import part_levels
 from netsolve.result import JointResult, PartResult, PortResult, Result, RowResult, Rows, RunResult, Take, Unsettled
 from netsolve.sensitivity import sensitivities
@@ -23,11 +24,16 @@ from netsolve.solving.curves import end_terms, part_terms
 from netsolve.water import GRAVITY
 
 
-def answer(circuit: Circuit, network: Network, solution: Solution) -> Result:
-    """The result of a circuit, each row put together when it is looked at."""
+def answer(circuit: Circuit, network: Network, solution: Solution, heat: Heat | None = None) -> Result:
+    """The result of a circuit, each row put together when it is looked at.
+
+    `heat` is that of the rows; where none is given it is worked out from their states.
+    """
     flow = np.where(np.abs(solution.flow) < NO_FLOW, 0.0, solution.flow)
     terms = taken(network, solution.flow)
-    rows = Rows(len(network.rows), lambda row: _Row(network, solution, flow, terms, row).result())
+    if heat is None and any(map(has_heat, network.rows)):
+        heat = heat_of(network, solution, stated(network.rows))
+    rows = Rows(len(network.rows), lambda row: _Row(network, solution, flow, terms, heat, row).result())
     return Result(circuit, rows, network.rows, partial(sensitivities, network, solution))
 
 
@@ -43,6 +49,13 @@ def taken(network: Network, flow: Floats) -> Mapping[str, Floats]:
     return terms
 
 
+def heat_of(network: Network, solution: Solution, stated: Stated) -> Heat:
+    """The heat of the rows of a network that say this of it; rows that did not settle count as without flow."""
+    runs = len(stated.row.runs)
+    flow = np.where(solution.settled[:, None] & network.carries[:, :runs], solution.flow[:, :runs], 0.0)
+    return Heat(stated, flow)
+
+
 @dataclass(frozen=True)
 class _Row:
     """One row of a solution, read by name."""
@@ -51,6 +64,7 @@ class _Row:
     solution: Solution
     flow: Floats
     terms: Mapping[str, Floats]
+    heat: Heat | None
     index: int
 
     @property
@@ -65,7 +79,7 @@ class _Row:
         parts = (
             {part.name: part for run in self.row.runs.values() for part in self._parts(run, runs)} if settled else {}
         )
-        row = RowResult(
+        return RowResult(
             condition=self.row.condition,
             change=self.row.change,
             settled=settled,
@@ -77,16 +91,13 @@ class _Row:
             parts={name: parts[name] for name in self.row.parts} if settled else {},
             unsettled=None if settled else self._unsettled(),
             water_density=self._density,
+            oils=self._heat.of_oils(self.index) if settled and self._heat else {},
         )
-        return self._warmed(row) if settled else row
 
-    def _warmed(self, row: RowResult) -> RowResult:
-        """The row with its temperatures."""
-        flows = {name: float(self.solution.flow[self.index, edge]) for edge, name in enumerate(self.row.runs)}
-        heat = heat_of(self.row, flows)
-        parts = {name: replace(row.parts[name], **values) for name, values in heat.parts.items()}
-        joints = {name: replace(row.joints[name], **values) for name, values in heat.joints.items()}
-        return replace(row, parts={**row.parts, **parts}, joints={**row.joints, **joints}, oils=heat.oils)
+    @property
+    def _heat(self) -> Heat | None:
+        """The heat of the rows, where this one has any."""
+        return self.heat if self.heat is not None and self.heat.stated.warm[self.index] else None
 
     def _unsettled(self) -> Unsettled:
         worst = self.network.edges[int(self.solution.worst[self.index])]
@@ -207,6 +218,7 @@ class _Row:
             status=part.component.status(flow, drop),
             min_flow=part.min_flow,
             max_flow=part.max_flow,
+            **(self._heat.of_part(self.index, name) if self._heat else {}),
         )
 
     def _static(self, run: Run, level: float, height: float, bore: float | None) -> float | None:
@@ -257,7 +269,8 @@ class _Row:
             for end, sign, outlet in ((run.source, 1.0, False), (run.target, -1.0, True)):
                 if end.joint == name and not run.blanked:
                     ports[end.port] = self._port(run, node_of(self.row, end), place.height, sign, outlet=outlet)
-        return JointResult(name, place.type, place.height, self._crest_status(name), ports)
+        warmth = self._heat.of_joint(self.index, name) if self._heat else {}
+        return JointResult(name, place.type, place.height, self._crest_status(name), ports, **warmth)
 
     def _port(self, run: Run, node: str, height: float | None, sign: float, *, outlet: bool) -> PortResult:
         loss = self._term(f"{run.name}.{'to' if outlet else 'from'}")

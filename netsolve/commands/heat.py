@@ -66,7 +66,7 @@ def command(
     if output is not None and output.suffix.lower() != ".svg":
         refuse(f"'{output}' is no .svg", "write for example -o heat.svg")
     result = solved(file, conditions, changes, plugins, units)
-    from netsolve.heat.temperatures import has_heat
+    from netsolve.heat.stated import has_heat
     from netsolve.progress import counted
     from netsolve.study.outlook import outlooks
     from netsolve.study.warm_up import warm_ups

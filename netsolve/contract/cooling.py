@@ -9,6 +9,7 @@ from functools import cached_property
 from netsolve.contract.declare import Declared, quantity, table, word
 from netsolve.laws.curve import Curve
 from netsolve.laws.thermal import ARRANGEMENTS, conductance, fouled, hydraulic_heat, on_both_sides, ua_of
+from netsolve.water import Array
 
 GRADES: Mapping[str, float] = {"VG 32": 870.0, "VG 46": 875.0, "VG 68": 880.0, "VG 100": 884.0}
 """kg/m3 at 15 degC of mineral oil by its ISO grade; usual values, from memory."""
@@ -85,23 +86,24 @@ class Oil(Declared):
         assumed="nothing, which is on the safe side",
     )
 
-    def heat_rate(self) -> float:
+    def heat_rate(self) -> Array:
         """Heat capacity of one cubic metre of it, J/(m3 K)."""
         at_15 = GRADES[self.grade or "VG 46"]
-        density = self.density or at_15 - 0.65 * (_WORKING - 15.0)
+        density = at_15 - 0.65 * (_WORKING - 15.0) if self.density is None else self.density
         usual = 1000.0 * (1.685 + 0.00339 * _WORKING) / math.sqrt(at_15 / 999.0)
-        return density * (self.heat_capacity or usual)
+        return density * (usual if self.heat_capacity is None else self.heat_capacity)
 
-    def capacity(self) -> float:
+    def capacity(self) -> Array:
         """What it and its metal hold for each kelvin, J/K."""
         return self.volume * self.heat_rate() + self.metal * self.metal_heat_capacity
 
-    def steady_heat(self) -> float:
+    def steady_heat(self) -> Array:
         """Heat put in without bursts, W."""
-        pumped = hydraulic_heat(self.flow or 0.0, self.pressure or 0.0, self.efficiency, self.relief_share)
-        return self.heat + float(pumped)
+        if self.flow is None or self.pressure is None:
+            return self.heat
+        return self.heat + hydraulic_heat(self.flow, self.pressure, self.efficiency, self.relief_share)
 
-    def mean_heat(self) -> float:
+    def mean_heat(self) -> Array:
         """Heat put in on average once the bursts have been repeated, or the last of them lasts, W."""
         if self.bursts is None:
             return self.steady_heat()
@@ -207,23 +209,23 @@ class Cooling(Declared):
         """Whether it says how much heat it passes between water and oil, or water and what is outside."""
         return any(value is not None for value in (self.ua, self.u, self.rated_duty))
 
-    def conductance(self, flow: float, water: float, oil: float) -> float:
+    def conductance(self, flow: Array, water: Array, oil: Array) -> Array:
         """Heat passed for each kelvin between the oil, or what is outside, and the water's inlet, W/K.
 
-        `flow` in m3/s, without sign; `water` and `oil` are what a cubic metre of each holds, J/(m3 K).
+        `flow` in m3/s, without sign; `water` and `oil` are what a cubic metre of each holds, J/(m3 K). Arrays
+        broadcast, those too that stand in fields of a record of many rows.
         """
         other = math.inf if self.oil_flow is None else self.oil_flow * oil
-        return float(conductance(self.ua_now(flow), flow * water, other, self.arrangement))
+        return conductance(self.ua_now(flow), flow * water, other, self.arrangement)
 
-    def ua_now(self, flow: float) -> float:
+    def ua_now(self, flow: Array) -> Array:
         """UA (W/K) at a water flow (m3/s), with the fouling."""
-        ua, at = self.clean, self.ua_at or self.rated_water_flow
-        if at is not None and self.water_side:
-            ua = float(on_both_sides(ua, self.water_side, flow, at))
-        return float(fouled(ua, self.area, self.fouling)) if self.fouling and self.area is not None else ua
+        at = self.rated_water_flow if self.ua_at is None else self.ua_at
+        ua = self.clean if at is None else on_both_sides(self.clean, self.water_side, flow, at)
+        return ua if self.area is None else fouled(ua, self.area, self.fouling)
 
     @cached_property
-    def clean(self) -> float:
+    def clean(self) -> Array:
         """UA when clean, W/K: as written, from area and u, or from the rated point, where ValueError may be raised."""
         if self.ua is not None:
             return self.ua
@@ -233,11 +235,14 @@ class Cooling(Declared):
         if point is None:
             return 0.0
         duty, flow, oil_flow, cold, warm = point
-        return ua_of(duty / (warm - cold), flow * _RATED_WATER, oil_flow * _RATED_OIL, self.arrangement)
+        rates = duty / (warm - cold), flow * _RATED_WATER, oil_flow * _RATED_OIL
+        return ua_of(*rates, self.arrangement)
 
     def _rated_point(self) -> tuple[float, ...] | None:
         """Duty, water flow, oil flow, temperatures of water and oil going in; None where one is lacking."""
-        oil_flow = self.rated_oil_flow or (math.inf if self.arrangement == "stirred tank" else None)
+        oil_flow = self.rated_oil_flow
+        if oil_flow is None and self.arrangement == "stirred tank":
+            oil_flow = math.inf
         point = (
             self.rated_duty,
             self.rated_water_flow,

@@ -1,15 +1,18 @@
-"""The heat of a row by name: temperatures of parts and joints, duties, and what becomes of each oil."""
+"""The heat of rows by name, as arrays (rows,): temperatures of parts and joints, duties, what becomes of each oil."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
+import numpy as np
+
 from netsolve.arrays.stack import Floats
-from netsolve.circuit import Row
-from netsolve.heat.temperatures import Response, has_heat, rate_of, response
+from netsolve.heat.stated import Stated
+from netsolve.heat.temperatures import Response, response
 from netsolve.heat.warming import Warming, warming
 from netsolve.laws.thermal import mixed
 
@@ -37,74 +40,137 @@ class OilResult:
 
 @dataclass(frozen=True)
 class Heat:
-    """Temperatures (K) and duties (W) of a row, in the names of the records that they go into; empty without heat."""
+    """Temperatures (K), duties (W) and times (s) of rows whose runs have some flow (rows, runs), m3/s.
 
-    parts: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
-    joints: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
-    oils: Mapping[str, OilResult] = field(default_factory=dict)
+    Every answer is an array (rows,), worked out when it is first asked for; nan where there is none, as in a part
+    without water. KeyError for an unknown name.
+    """
+
+    stated: Stated
+    flow: Floats
+    _kept: dict[tuple[str, str], Floats] = field(default_factory=dict, init=False, repr=False, compare=False)
+
+    @cached_property
+    def response(self) -> Response:
+        """How the water answers to the oils."""
+        return response(self.stated, self.flow)
+
+    @cached_property
+    def warming(self) -> Warming:
+        """The oils with the water flowing."""
+        return warming(self.response)
+
+    @cached_property
+    def _stopped(self) -> Warming:
+        return self.warming.without_water()
+
+    def inlet_temperature(self, part: str) -> Floats:
+        """Of the water that comes to a part."""
+        return self._told("inlet", part, lambda answer: self._temperature(answer.before(part)))
+
+    def outlet_temperature(self, part: str) -> Floats:
+        """Of the water that leaves a part."""
+        return self._told("outlet", part, lambda answer: self._temperature(answer.after(part)))
+
+    def duty(self, part: str) -> Floats:
+        """What the water takes up in a cooler; below zero where it gives heat away. nan for a part that is none."""
+        if part not in self.stated.coolers:
+            return np.where(self.stated.fitted[part], np.nan, np.nan)
+        works = self.stated.coolers[part].read(lambda _, rows: np.ones(len(rows))) == 1.0
+        duty = self._told("duty", part, lambda answer: answer.at(answer.taken(part), self.warming.settled))
+        return np.where(works, duty, np.nan)
+
+    def temperature(self, joint: str) -> Floats:
+        """Of the water that has met at a joint."""
+        return self._told("joint", joint, lambda answer: self._temperature(answer.at_joint(joint)))
+
+    def mixed_temperature(self, joint: str) -> Floats:
+        """Of gas and water together, without any evaporation: what is too hot for that boils some of the water away."""
+        if joint not in self.stated.injections:
+            return np.full(len(self.temperature(joint)), np.nan)
+        return self._told("mixed", joint, lambda answer: self._mixed(joint, answer))
+
+    def _mixed(self, joint: str, answer: Response) -> Floats:
+        gas, hot = (self.stated.injections[joint].field(name) for name in ("gas_flow", "gas_temperature"))
+        flow = answer.brought(joint)
+        there = gas + flow > 0.0
+        rates = np.where(there, gas * GAS, 1.0), np.where(there, flow * self.stated.rate, 1.0)
+        return np.where(there, np.asarray(mixed(rates, (hot, self.temperature(joint)))), np.nan)
+
+    def plateau(self, oil: str) -> Floats:
+        """Where an oil settles; nan where nothing takes its heat away."""
+        place = self._place(oil)
+        return self._told("plateau", oil, lambda answer: answer.stated.water + self.warming.settled[:, place])
+
+    def time_to_alarm(self, oil: str) -> Floats:
+        """From cold until the alarm; infinite where it is never reached, nan where there is none."""
+        place = self._place(oil)
+        return self._told("alarm", oil, lambda _: self.warming.time_to(place, self._of_oil(oil, "alarm")))
+
+    def time_without_water(self, oil: str) -> Floats:
+        """From where the oil has settled until the alarm once the water stops; infinite where it is never reached."""
+        place = self._place(oil)
+        return self._told("stopped", oil, lambda _: self._stopped.time_to(place, self._of_oil(oil, "alarm")))
+
+    def heat(self, oil: str) -> Floats:
+        """What is put into an oil on average."""
+        return self._told("heat", oil, lambda _: self.stated.oils[oil].read(lambda each, _: each.mean_heat()))
+
+    def cooler_duty(self, oil: str) -> Floats:
+        """What the coolers of an oil take out of it once it has settled."""
+        self._place(oil)
+        return self._told("taken", oil, lambda answer: answer.at(answer.uptake(oil), self.warming.settled))
+
+    def of_part(self, row: int, part: str) -> dict[str, Any]:
+        """What the record of a part says of heat in a row."""
+        return {
+            "inlet_temperature": _number(self.inlet_temperature(part)[row]),
+            "outlet_temperature": _number(self.outlet_temperature(part)[row]),
+            "duty": _number(self.duty(part)[row]) if part in self.stated.coolers else None,
+        }
+
+    def of_joint(self, row: int, joint: str) -> dict[str, Any]:
+        """What the record of a joint says of heat in a row."""
+        return {
+            "temperature": _number(self.temperature(joint)[row]),
+            "mixed_temperature": _number(self.mixed_temperature(joint)[row])
+            if joint in self.stated.injections
+            else None,
+        }
+
+    def of_oils(self, row: int) -> Mapping[str, OilResult]:
+        """What becomes of each oil in a row."""
+        return {name: self._oil(row, name) for name in self.stated.oils}
+
+    def _oil(self, row: int, name: str) -> OilResult:
+        return OilResult(
+            name,
+            _number(self.plateau(name)[row]),
+            _number(self.time_to_alarm(name)[row]),
+            _number(self.time_without_water(name)[row]),
+            float(self.heat(name)[row]),
+            _number(self.cooler_duty(name)[row]),
+            _number(self._of_oil(name, "alarm")[row]),
+            _number(self._of_oil(name, "limit")[row]),
+        )
+
+    def _place(self, oil: str) -> int:
+        if oil not in self.stated.oils:
+            raise KeyError(oil)
+        return self.stated.names.index(oil)
+
+    def _of_oil(self, oil: str, name: str) -> Floats:
+        return self._told(f"said {name}", oil, lambda _: self.stated.oils[oil].field(name))
+
+    def _temperature(self, weights: Floats) -> Floats:
+        return self.response.temperature(weights, self.warming.settled)
+
+    def _told(self, what: str, name: str, ask: Callable[[Response], Any]) -> Floats:
+        """The answer, kept for the next who asks; nan in rows that have nothing to do with heat."""
+        if (what, name) not in self._kept:
+            self._kept[what, name] = np.where(self.stated.warm, ask(self.response), np.nan)
+        return self._kept[what, name]
 
 
-def heat_of(row: Row, flows: Mapping[str, float]) -> Heat:
-    """The heat of a row whose runs have these flows, m3/s."""
-    if not has_heat(row):
-        return Heat()
-    answer = response(row, flows)
-    warmed = warming(answer)
-    settled = warmed.settled
-    return Heat(
-        {name: _part(name, answer, settled) for name in answer.passages},
-        {name: _joint(name, answer, settled) for name in answer.joints},
-        {name: _oil(place, answer, warmed) for place, name in enumerate(row.oils)},
-    )
-
-
-def _part(name: str, answer: Response, oils: Floats) -> Mapping[str, float | None]:
-    passage = answer.passages[name]
-    works = answer.row.parts[name].cooling is not None
-    return {
-        "inlet_temperature": answer.temperature(passage.before, oils),
-        "outlet_temperature": answer.temperature(passage.after, oils),
-        "duty": answer.at(passage.taken, oils) if works else None,
-    }
-
-
-def _joint(name: str, answer: Response, oils: Floats) -> Mapping[str, float | None]:
-    water = answer.temperature(answer.ends.get(name, answer.joints[name]), oils)
-    return {"temperature": water, "mixed_temperature": _mixed(name, answer, water)}
-
-
-def _mixed(name: str, answer: Response, water: float | None) -> float | None:
-    """Gas and water together, without any evaporation: what is too hot for that would boil some of the water away."""
-    joint = answer.row.places[name].joint
-    gas, hot = getattr(joint, "gas_flow", None), getattr(joint, "gas_temperature", None)
-    flow = arriving(name, answer)
-    if gas is None or hot is None or water is None or gas + flow <= 0.0:
-        return None
-    return float(mixed((gas * GAS, flow * rate_of(answer.row)), (hot, water)))
-
-
-def arriving(name: str, answer: Response) -> float:
-    """What the runs bring to a joint, m3/s; below zero where they take more away."""
-    runs = answer.row.runs.values()
-    brought = sum(answer.flows.get(run.name, 0.0) for run in runs if run.target.joint == name)
-    return brought - sum(answer.flows.get(run.name, 0.0) for run in runs if run.source.joint == name)
-
-
-def _oil(place: int, answer: Response, warmed: Warming) -> OilResult:
-    charge = warmed.charges[place]
-    plateau, alarm = float(warmed.settled[place]), charge.oil.alarm
-    stopped = warmed.without_water()
-    return OilResult(
-        charge.name,
-        None if math.isnan(plateau) else answer.water + plateau,
-        None if alarm is None else _known(warmed.time_to(place, alarm)),
-        None if alarm is None else _known(stopped.time_to(place, alarm)),
-        charge.oil.mean_heat(),
-        answer.at(answer.uptake(charge.name), warmed.settled),
-        alarm,
-        charge.oil.limit,
-    )
-
-
-def _known(time: float) -> float | None:
-    return time if math.isfinite(time) else None
+def _number(value: float) -> float | None:
+    return float(value) if math.isfinite(value) else None

@@ -1,230 +1,299 @@
 """Temperatures along the water: mixing where runs meet, pickup in coolers, and what that takes out of each oil.
 
-Everything is linear in the temperatures, so a row is one small system of equations. The water has the density, heat
-capacity and viscosity of the circuit's water throughout, however warm it gets; what a run holds is warm at once.
+Everything is linear in the temperatures, so each row is one small system of equations, and all rows are solved at once.
+The water has the density, heat capacity and viscosity of the circuit's water throughout, however warm it gets; what a
+run holds is warm at once.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 
 from netsolve.arrays.stack import Floats, Ints
-from netsolve.circuit import Part, Row, Run
-from netsolve.component import NO_FLOW, Opening
-from netsolve.contract.cooling import Cooling
-
-USUAL_TEMPERATURE = 288.15
-"""K: of a liquid that is known by its numbers and does not say."""
+from netsolve.circuit import Run
+from netsolve.component import NO_FLOW
+from netsolve.heat.stated import Stated
 
 _SPARSE = 400
 """Joints from which on a sparse solver is quicker."""
+
+_BLOCK = 4_000_000
+"""Numbers in the matrices that are worked on at once."""
 
 _NOTHING = 1e-13
 """m3/s: what rounding leaves of a flow."""
 
 
 @dataclass(frozen=True)
-class Passage:
-    """A part with water in it: the temperatures before and after it, and what is taken up (W).
+class Change:
+    """What happens to the temperature along a stretch: `kept` (rows,) of it stays, `added` comes to it.
 
-    All three are weights (1 + oils,): a constant, and so much for each kelvin of each oil, above the water's own.
+    `added` are weights (rows, 1 + oils): a constant, and so much for each kelvin of each oil, above the water's own.
     """
 
-    before: Floats
-    after: Floats
-    taken: Floats
+    kept: Floats
+    added: Floats
+
+    def times(self, weights: Floats) -> Floats:
+        """The weights of the temperature at the end of the stretch, from those at its beginning."""
+        return self.kept[:, None] * weights + self.added
+
+    def then(self, other: Change, where: np.ndarray) -> Change:
+        """This and then another, in some of the rows."""
+        last = Change(self.kept * other.kept, other.kept[:, None] * self.added + other.added)
+        return Change(np.where(where, last.kept, self.kept), np.where(where[:, None], last.added, self.added))
+
+
+@dataclass(frozen=True)
+class Passages:
+    """A run's coolers in both directions: what has happened to the water by each of them, counted from either end."""
+
+    run: Run
+    place: int
+    coolers: tuple[str, ...]
+    along: tuple[Change, ...]
+    against: tuple[Change, ...]
 
 
 @dataclass(frozen=True)
 class Response:
-    """How the water's temperatures answer to those of the oils, in one row; weights as in `Passage`.
+    """How the water's temperatures answer to those of the oils; weights (rows, 1 + oils) as in `Change`.
 
-    `joints` are the water that leaves each joint, `ends` what arrives at each opening; nan where nothing fixes them.
+    `flow` is (rows, runs) in m3/s, 0 where there is next to none; `joints` (rows, joints, 1 + oils) are the water that
+    leaves each joint, nan where nothing fixes it.
     """
 
-    row: Row
-    flows: Mapping[str, float]
-    joints: Mapping[str, Floats]
-    ends: Mapping[str, Floats]
-    passages: Mapping[str, Passage]
+    stated: Stated
+    flow: Floats
+    source: Ints
+    target: Ints
+    runs: tuple[Passages, ...]
+    joints: Floats
 
     @cached_property
-    def water(self) -> float:
-        """Temperature of the water that comes in, K."""
-        return water_temperature(self.row)
+    def place_of(self) -> dict[str, tuple[Passages, int]]:
+        """Each part's run, and how many coolers stand before it."""
+        found: dict[str, tuple[Passages, int]] = {}
+        for each in self.runs:
+            passed = 0
+            for name in each.run.parts:
+                found[name] = each, passed
+                passed += name in each.coolers
+        return found
+
+    def before(self, part: str) -> Floats:
+        """The water that comes to a part; nan where none does."""
+        return self._at(part, after=False)
+
+    def after(self, part: str) -> Floats:
+        """The water that leaves a part; nan where none does."""
+        return self._at(part, after=True)
+
+    def _at(self, part: str, *, after: bool) -> Floats:
+        each, passed = self.place_of[part]
+        behind = len(each.coolers) - passed - (part in each.coolers)
+        more = int(after and part in each.coolers)
+        weights = self._passed(each, passed + more, behind + more)
+        return np.where(self.stated.fitted[part][:, None], weights, np.nan)
+
+    def _passed(self, each: Passages, along: int, against: int) -> Floats:
+        """The water of a run that has passed so many of its coolers, by the direction of its flow."""
+        flow = self.flow[:, each.place]
+        begin = np.where(flow > 0, self.source[each.place], self.target[each.place])
+        start = self.joints[np.arange(len(flow)), begin]
+        way, back = each.along[along], each.against[against]
+        forward = flow > 0
+        kept, added = np.where(forward, way.kept, back.kept), np.where(forward[:, None], way.added, back.added)
+        return np.where((flow != 0)[:, None], kept[:, None] * start + added, np.nan)
+
+    def taken(self, part: str) -> Floats:
+        """What the water takes up in a part, W."""
+        flow = np.abs(self.flow[:, self.place_of[part][0].place])
+        taken = (flow * self.stated.rate)[:, None] * (self.after(part) - self.before(part))
+        idle = np.where((flow > 0.0) & self.stated.fitted[part], 0.0, np.nan)
+        return np.where((flow >= NO_FLOW)[:, None], taken, idle[:, None])
 
     def uptake(self, oil: str) -> Floats:
-        """What the coolers of an oil take out of it, W, as weights (1 + oils,)."""
-        coolers = [each for name, each in self.passages.items() if self.row.parts[name].cools == oil]
-        return sum((each.taken for each in coolers), np.zeros(1 + len(self.row.oils)))
+        """What the coolers of an oil take out of it, W."""
+        total = np.zeros((self.stated.count, self.joints.shape[2]))
+        for name in self.stated.coolers:
+            if self.stated.row.parts[name].cools == oil:
+                wet = self.stated.fitted[name] & (self.flow[:, self.place_of[name][0].place] != 0)
+                total += np.where(wet[:, None], self.taken(name), 0.0)
+        return total
 
-    def at(self, weights: Floats, oils: Floats) -> float | None:
-        """A weighted value with the oils so warm above the water; None where it is not fixed."""
-        known, unknown = np.nan_to_num(oils), np.isnan(oils)
-        if np.isnan(weights).any() or (np.abs(weights[1:][unknown]) > 1e-12).any():
-            return None
-        return float(weights[0] + weights[1:] @ known)
+    def at_joint(self, name: str) -> Floats:
+        """The water that has met at a joint; at an opening what arrives there, else what comes in."""
+        place = list(self.stated.row.places).index(name)
+        met = self.joints[:, place]
+        wet = ((self.flow != 0) & ((self.source == place) | (self.target == place))).any(axis=1)
+        if self.stated.openings[place]:
+            met = self._arriving(place, met)
+        return np.where(wet[:, None], met, np.nan)
 
-    def temperature(self, weights: Floats, oils: Floats) -> float | None:
-        """A weighted temperature, K."""
-        above = self.at(weights, oils)
-        return None if above is None else self.water + above
+    def _arriving(self, place: int, otherwise: Floats) -> Floats:
+        """What runs bring to a joint, mixed."""
+        flows, brought = np.zeros(len(self.flow)), np.zeros_like(otherwise)
+        for each in self.runs:
+            inwards = (self.target[each.place] == place, self.source[each.place] == place)
+            if any(inwards):
+                flow = self.flow[:, each.place] * (1.0 if inwards[0] else -1.0)
+                here = flow > 0
+                water = self._passed(each, len(each.coolers), len(each.coolers))
+                brought += np.where(here[:, None], flow[:, None] * water, 0.0)
+                flows += np.where(here, flow, 0.0)
+        some = np.where(flows > 0, flows, 1.0)
+        return np.where((flows > 0)[:, None], brought / some[:, None], otherwise)
+
+    def brought(self, name: str) -> Floats:
+        """What the runs bring to a joint, m3/s; below zero where they take more away."""
+        place = list(self.stated.row.places).index(name)
+        arrives: Floats = (self.flow * (self.target == place)).sum(axis=1) - (self.flow * (self.source == place)).sum(
+            axis=1
+        )
+        return arrives
+
+    def at(self, weights: Floats, oils: Floats) -> Floats:
+        """Weighted values with the oils (rows, oils) so warm above the water; nan where they are not fixed."""
+        unknown = np.isnan(oils)
+        lost = ((np.abs(weights[:, 1:]) > 1e-12) & unknown).any(axis=1)
+        total = weights[:, 0] + (weights[:, 1:] * np.where(unknown, 0.0, oils)).sum(axis=1)
+        return np.where(lost, np.nan, total)
+
+    def temperature(self, weights: Floats, oils: Floats) -> Floats:
+        """Weighted temperatures, K."""
+        return self.stated.water + self.at(weights, oils)
 
 
-def water_temperature(row: Row) -> float:
-    """Temperature of the water that comes in, K."""
-    given = getattr(row.liquid, "temperature", None)
-    return USUAL_TEMPERATURE if given is None else float(given)
+def response(stated: Stated, flow: Floats) -> Response:
+    """The water's temperatures in rows whose runs have these flows (rows, runs), m3/s; nan stands for none."""
+    flow = np.where(np.abs(flow) > _NOTHING, flow, 0.0)
+    index = {name: place for place, name in enumerate(stated.row.places)}
+    source = np.array([index[run.source.joint] for run in stated.row.runs.values()], dtype=np.intp)
+    target = np.array([index[run.target.joint] for run in stated.row.runs.values()], dtype=np.intp)
+    runs = tuple(_passages(stated, run, place, flow) for place, run in enumerate(stated.row.runs.values()))
+    return Response(stated, flow, source, target, runs, _joints(stated, flow, source, target, runs))
 
 
-def rate_of(row: Row) -> float:
-    """What a cubic metre of the water holds for each kelvin, J/(m3 K)."""
-    return float(row.water.density) * float(row.water.heat_capacity)
-
-
-def has_heat(row: Row) -> bool:
-    """Whether anything in the row has to do with heat."""
-    return bool(row.oils) or any(part.cooling is not None for part in row.parts.values())
-
-
-def response(row: Row, flows: Mapping[str, float]) -> Response:
-    """The water's temperatures in a row whose runs have these flows, m3/s."""
-    index = {name: place for place, name in enumerate(row.places)}
-    size = 1 + len(row.oils)
-    walks = [_Walk(row, run, flows.get(run.name, 0.0)) for run in row.runs.values() if not run.blanked]
-    walks = [walk for walk in walks if abs(walk.flow) > _NOTHING]
-    joints = _joints(row, walks, index, size)
-    passages: dict[str, Passage] = {}
-    ends: dict[str, Floats] = {}
-    for walk in walks:
-        start = joints[index[walk.begin]]
-        for name, before, after in walk.steps:
-            first, last = before.times(start), after.times(start)
-            taken = np.zeros(size) if after is before else abs(walk.flow) * rate_of(row) * (last - first)
-            passages[name] = Passage(first, last, taken)
-        ends[walk.end] = walk.whole.times(start)
-    openings = {name for name, place in row.places.items() if isinstance(place.joint, Opening)}
-    wet = {joint for walk in walks for joint in (walk.begin, walk.end)}
-    return Response(
-        row,
-        flows,
-        {name: joints[index[name]] for name in wet},
-        {name: weights for name, weights in ends.items() if name in openings},
-        passages,
+def _passages(stated: Stated, run: Run, place: int, flow: Floats) -> Passages:
+    coolers = tuple(name for name in run.parts if name in stated.coolers)
+    amount = np.abs(flow[:, place])
+    changes = [_change(stated, name, amount) for name in coolers]
+    return Passages(
+        run,
+        place,
+        coolers,
+        tuple(_followed(stated, coolers, changes, amount)),
+        tuple(_followed(stated, coolers[::-1], changes[::-1], amount)),
     )
 
 
-@dataclass(frozen=True)
-class _Change:
-    """What happens to the temperature along a stretch: `kept` of it stays, `added` comes to it."""
-
-    kept: float
-    added: Floats
-
-    def times(self, weights: Floats) -> Floats:
-        return self.kept * weights + self.added
-
-    def then(self, other: _Change) -> _Change:
-        return _Change(self.kept * other.kept, other.kept * self.added + other.added)
+def _followed(stated: Stated, coolers: tuple[str, ...], changes: list[Change], flow: Floats) -> Iterator[Change]:
+    """What has happened after none of the coolers, after the first, and so on; several alike count one by one."""
+    so_far = Change(np.ones(stated.count), np.zeros((stated.count, 1 + len(stated.oils))))
+    yield so_far
+    for name, change in zip(coolers, changes, strict=True):
+        working = stated.fitted[name] & (flow >= NO_FLOW)
+        for number in range(int(stated.counts[name].max())):
+            so_far = so_far.then(change, working & (number < stated.counts[name]))
+        yield so_far
 
 
-class _Walk:
-    """A run followed in the direction of its flow."""
-
-    def __init__(self, row: Row, run: Run, flow: float) -> None:
-        self.flow = flow
-        ends = (run.source.joint, run.target.joint)
-        self.begin, self.end = ends if flow > 0 else ends[::-1]
-        self.steps = list(self._steps(row, run))
-        self.whole = self.steps[-1][2] if self.steps else _Change(1.0, np.zeros(1 + len(row.oils)))
-
-    def _steps(self, row: Row, run: Run) -> Iterator[tuple[str, _Change, _Change]]:
-        """Each fitted part with what has happened to the temperature before it, and after it."""
-        so_far = _Change(1.0, np.zeros(1 + len(row.oils)))
-        for name in run.parts if self.flow > 0 else run.parts[::-1]:
-            part = row.parts[name]
-            if not part.fitted:
-                continue
-            after = so_far
-            for _ in range(part.count if part.cooling and abs(self.flow) >= NO_FLOW else 0):
-                after = after.then(_change(row, part, abs(self.flow)))
-            yield name, so_far, after
-            so_far = after
+def _change(stated: Stated, name: str, flow: Floats) -> Change:
+    """What one cooler does to the temperature of the water; nothing without flow."""
+    flow = np.maximum(flow, NO_FLOW)
+    kept, added = np.ones(stated.count), np.zeros((stated.count, 1 + len(stated.oils)))
+    oil = stated.row.parts[name].cools
+    for rows, cooling in stated.coolers[name].groups:
+        rate = flow[rows] * stated.rate[rows]
+        if cooling.heat is not None:
+            added[rows, 0] = cooling.heat / rate
+        elif oil is not None:
+            held = stated.oils[oil].read(lambda each, _: each.heat_rate())[rows]
+            share = _share(stated, cooling, flow, rows, held)
+            kept[rows], added[rows, 1 + stated.names.index(oil)] = 1.0 - share, share
+        elif cooling.outside is not None:
+            share = _share(stated, cooling, flow, rows, math.inf)
+            kept[rows], added[rows, 0] = 1.0 - share, share * (cooling.outside - stated.water[rows])
+    return Change(kept, added)
 
 
-def _change(row: Row, part: Part, flow: float) -> _Change:
-    """What one cooler does to the temperature of the water."""
-    added = np.zeros(1 + len(row.oils))
-    cooling = part.cooling
-    if cooling is None:
-        return _Change(1.0, added)
-    if cooling.heat is not None:
-        added[0] = cooling.heat / (flow * rate_of(row))
-        return _Change(1.0, added)
-    return _exchange(row, part, cooling, added, flow)
+def _share(stated: Stated, cooling: Any, flow: Floats, rows: Ints, held: Floats | float) -> Floats:
+    """The share of the way to the other side's temperature that the water goes."""
+    water = stated.rate[rows]
+    share: Floats = cooling.conductance(flow[rows], water, held) / (flow[rows] * water)
+    return share
 
 
-def _exchange(row: Row, part: Part, cooling: Cooling, added: Floats, flow: float) -> _Change:
-    """What the water takes up from an oil or from what is outside."""
-    rate = flow * rate_of(row)
-    if part.cools is not None:
-        held = row.oils[part.cools].oil.heat_rate()
-        share = cooling.conductance(flow, rate_of(row), held) / rate
-        added[1 + list(row.oils).index(part.cools)] = share
-        return _Change(1.0 - share, added)
-    if cooling.outside is None:
-        return _Change(1.0, added)
-    share = cooling.conductance(flow, rate_of(row), math.inf) / rate
-    added[0] = share * (cooling.outside - water_temperature(row))
-    return _Change(1.0 - share, added)
-
-
-def _joints(row: Row, walks: Sequence[_Walk], index: Mapping[str, int], size: int) -> Floats:
-    """The water that leaves each joint, above the water's own temperature, (joints, 1 + oils)."""
-    begin = np.array([index[walk.begin] for walk in walks], dtype=np.intp)
-    end = np.array([index[walk.end] for walk in walks], dtype=np.intp)
-    flow = np.array([abs(walk.flow) for walk in walks])
-    kept = np.array([walk.whole.kept for walk in walks])
-    added = np.array([walk.whole.added for walk in walks]).reshape(-1, size)
-    fresh = [max(float(np.max(place.joint.inflow())), 0.0) for place in row.places.values()]
-    into = np.bincount(end, flow, len(index)) + fresh
-    openings = np.array([isinstance(place.joint, Opening) for place in row.places.values()])
-    fixed = openings | (into == 0)
-    share = np.where(fixed[end], 0.0, flow / into[end])
-    brought = np.zeros((len(index), size))
-    np.add.at(brought, end, share[:, None] * added)
-    linked = np.bincount(end, share * kept, len(index))
-    anchored = _anchored(fixed | (linked < 1.0 - 1e-12), begin, end)
-    links = np.where(anchored[end], share * kept, 0.0)
-    weights = _solved(links, begin, end, brought)
+def _joints(stated: Stated, flow: Floats, source: Ints, target: Ints, runs: tuple[Passages, ...]) -> Floats:
+    """The water that leaves each joint, above the water's own temperature, (rows, joints, 1 + oils)."""
+    count, size = len(stated.openings), 1 + len(stated.oils)
+    into = np.maximum(stated.inflow, 0.0)
+    ends = [(each, *way) for each in runs for way in ((1.0, source, target), (-1.0, target, source))]
+    for each, sign, _, end in ends:
+        into[:, end[each.place]] += np.maximum(sign * flow[:, each.place], 0.0)
+    fixed = stated.openings | (into == 0.0)
+    brought, linked = np.zeros((stated.count, count, size)), np.zeros((stated.count, count))
+    links: list[tuple[int, int, Floats, np.ndarray]] = []
+    for each, sign, begin, end in ends:
+        start, stop, amount = int(begin[each.place]), int(end[each.place]), sign * flow[:, each.place]
+        wet = amount > 0.0
+        if not wet.any():
+            continue
+        whole = (each.along if sign > 0 else each.against)[-1]
+        share = np.where(wet & ~fixed[:, stop], amount / np.where(wet, into[:, stop], 1.0), 0.0)
+        if each.coolers:
+            brought[:, stop] += share[:, None] * whole.added
+        linked[:, stop] += share * whole.kept
+        links.append((start, stop, share * whole.kept, wet))
+    anchored = _anchored(fixed | (linked < 1.0 - 1e-12), links)
+    weights = _solved(
+        [(start, stop, np.where(anchored[:, stop], link, 0.0)) for start, stop, link, _ in links], brought
+    )
     weights[~anchored] = np.nan
     return weights
 
 
-def _anchored(sure: np.ndarray, begin: Ints, end: Ints) -> np.ndarray:
+def _anchored(sure: np.ndarray, links: list[tuple[int, int, Floats, np.ndarray]]) -> np.ndarray:
     """Which temperatures something fixes: those that are sure, and all that flows on from them."""
     found, before = sure.copy(), -1
     while found.sum() != before:
-        before = found.sum()
-        np.logical_or.at(found, end, found[begin])
+        before = int(found.sum())
+        for start, stop, _, wet in links:
+            found[:, stop] |= found[:, start] & wet
     return found
 
 
-def _solved(links: Floats, begin: Ints, end: Ints, brought: Floats) -> Floats:
-    """The temperatures x of x[end] = sum of links x[begin] + brought."""
-    count = len(brought)
-    if count < _SPARSE:
-        matrix = np.eye(count)
-        np.add.at(matrix, (end, begin), -links)
-        return np.asarray(np.linalg.solve(matrix, brought), dtype=np.float64)
+def _solved(links: list[tuple[int, int, Floats]], brought: Floats) -> Floats:
+    """The temperatures x of x[stop] = sum of links x[start] + brought."""
+    rows, count, _ = brought.shape
+    if count >= _SPARSE:
+        return _solved_sparsely(links, brought)
+    solution = np.empty_like(brought)
+    step = max(1, _BLOCK // count**2)
+    for begin in range(0, rows, step):
+        some = slice(begin, begin + step)
+        matrix = np.zeros((len(brought[some]), count, count))
+        matrix[:, np.arange(count), np.arange(count)] = 1.0
+        for start, stop, link in links:
+            matrix[:, stop, start] -= link[some]
+        solution[some] = np.linalg.solve(matrix, brought[some])
+    return solution
+
+
+def _solved_sparsely(links: list[tuple[int, int, Floats]], brought: Floats) -> Floats:
     from scipy.sparse import csc_array, eye_array
     from scipy.sparse.linalg import splu
 
-    sparse = eye_array(count, format="csc") - csc_array((links, (end, begin)), shape=(count, count))
-    solution: Floats = splu(sparse.tocsc()).solve(brought)
+    rows, count, _ = brought.shape
+    starts, stops, solution = [link[0] for link in links], [link[1] for link in links], np.empty_like(brought)
+    for row in range(rows):
+        matrix = csc_array(([link[2][row] for link in links], (stops, starts)), shape=(count, count))
+        solution[row] = splu((eye_array(count, format="csc") - matrix).tocsc()).solve(brought[row])
     return solution

@@ -108,11 +108,17 @@ def conductance(ua: Array, water: Array, other: Array, arrangement: str) -> Arra
     return np.where(least > 0.0, effectiveness * least, 0.0)
 
 
-def ua_of(passed: float, water: float, other: float, arrangement: str) -> float:
+def ua_of(passed: Array, water: Array, other: Array, arrangement: str) -> Array:
     """The UA (W/K) with which an exchanger passes so much for each kelvin between its inlets, W/K.
 
     ValueError where no exchanger of that arrangement passes as much at these rates (W/K).
     """
+    each = np.broadcast(passed, water, other)
+    found = np.array([_ua_of(float(a), float(b), float(c), arrangement) for a, b, c in each]).reshape(each.shape)
+    return found if each.shape else float(found)
+
+
+def _ua_of(passed: float, water: float, other: float, arrangement: str) -> float:
     from scipy.optimize import brentq
 
     most = MOST_UNITS * min(water, other)

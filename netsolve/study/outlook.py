@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
+
+import numpy as np
 
 from netsolve.circuit import Charge, Part, Row
 from netsolve.contract.cooling import Cooling
 from netsolve.contract.declare import Declared, Quantity, declared, values_of
-from netsolve.heat.heat import OilResult
+from netsolve.heat.heat import Heat, OilResult
 from netsolve.heat.needed import Needed, needed
-from netsolve.heat.temperatures import response, water_temperature
-from netsolve.heat.warming import warming
+from netsolve.heat.stated import stated, temperature_of
 from netsolve.judging.needs import fed
 from netsolve.result import RowResult
 
@@ -59,29 +60,26 @@ def _coolers(oil: OilResult, row: RowResult, state: Row) -> tuple[Needed, ...]:
 
 
 def _outlook(oil: OilResult, state: Row, flows: Mapping[str, float]) -> Outlook:
-    here = told(state, flows, oil.name)
-    pairs = [tuple(told(each, flows, oil.name) for each in pair) for pair in variants(state, oil.name)]
+    pairs = list(variants(state, oil.name))
+    here, *apart = told([state, *(each for pair in pairs for each in pair)], flows, oil.name)
+    pairs_told = list(zip(apart[::2], apart[1::2], strict=True))
     return Outlook(
         oil,
-        _apart(here.plateau, [(low.plateau, high.plateau) for low, high in pairs]),
-        _times(here.to_alarm, [(low.to_alarm, high.to_alarm) for low, high in pairs]),
-        _times(here.without_water, [(low.without_water, high.without_water) for low, high in pairs]),
+        _apart(here.plateau, [(low.plateau, high.plateau) for low, high in pairs_told]),
+        _times(here.to_alarm, [(low.to_alarm, high.to_alarm) for low, high in pairs_told]),
+        _times(here.without_water, [(low.without_water, high.without_water) for low, high in pairs_told]),
         _water_at(oil.alarm, here.plateau, state, flows, oil.name),
         _water_at(oil.limit, here.plateau, state, flows, oil.name),
     )
 
 
-def told(state: Row, flows: Mapping[str, float], name: str) -> Told:
-    """What becomes of an oil in a row with these flows."""
-    warmed = warming(response(state, flows))
-    place = list(state.oils).index(name)
-    alarm = state.oils[name].oil.alarm
-    stopped = warmed.without_water()
-    return Told(
-        warmed.water + float(warmed.settled[place]),
-        math.inf if alarm is None else warmed.time_to(place, alarm),
-        math.inf if alarm is None else stopped.time_to(place, alarm),
-    )
+def told(states: Sequence[Row], flows: Mapping[str, float], name: str) -> list[Told]:
+    """What becomes of an oil in variants of a row with these flows."""
+    flow = np.array([flows.get(run, 0.0) for run in states[0].runs])
+    heat = Heat(stated(states), np.tile(flow, (len(states), 1)))
+    columns = heat.plateau(name), heat.time_to_alarm(name), heat.time_without_water(name)
+    never = [np.where(np.isnan(times), math.inf, times) for times in columns[1:]]
+    return [Told(*map(float, each)) for each in zip(columns[0], *never, strict=True)]
 
 
 def variants(state: Row, name: str) -> Iterator[tuple[Row, Row]]:
@@ -164,5 +162,5 @@ def _water_at(wanted: float | None, plateau: float, state: Row, flows: Mapping[s
     if wanted is None or given is None or math.isnan(plateau):
         return None
     warmer = replace(state, liquid=_changed(state.liquid, temperature=given + 10.0))
-    slope = (told(warmer, flows, name).plateau - plateau) / 10.0
-    return water_temperature(state) + (wanted - plateau) / slope if slope > 1e-6 else None
+    slope = (told([warmer], flows, name)[0].plateau - plateau) / 10.0
+    return temperature_of(state.liquid) + (wanted - plateau) / slope if slope > 1e-6 else None

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from netsolve.arrays.stack import Floats
-from netsolve.circuit import Row
-from netsolve.heat.temperatures import Response, response
-from netsolve.heat.warming import Warming, warming
+from netsolve.contract.cooling import Oil
+from netsolve.heat.heat import Heat
+from netsolve.heat.stated import stated
+from netsolve.heat.warming import Warming
 from netsolve.result import Result, RowResult
 
 POINTS = 241
@@ -51,57 +52,55 @@ class WarmUp:
 
 def warm_ups(result: Result) -> list[WarmUp]:
     """The oils of every settled row, one after the other; those of one oil are over the same times."""
-    known = [
-        (row, place, name, warming(_response(row, state)))
-        for row, state in zip(result, result.states, strict=True)
-        if row.settled
-        for place, name in enumerate(row.oils)
-    ]
-    found = []
-    for oil in dict.fromkeys(name for _, _, name, _ in known):
-        mine = [(row, place, warmed) for row, place, name, warmed in known if name == oil]
-        times = _times([warmed for _, _, warmed in mine], mine[0][1])
-        later = _times([warmed.without_water() for _, _, warmed in mine], mine[0][1])
-        found += [_warm_up(oil, row, place, warmed, times, later) for row, place, warmed in mine]
+    known = [(row, state) for row, state in zip(result, result.states, strict=True) if row.settled and row.oils]
+    if not known:
+        return []
+    rows, states = [row for row, _ in known], [state for _, state in known]
+    flows = np.array([[row.runs[name].flow or 0.0 for name in states[0].runs] for row in rows])
+    warmed = Heat(stated(states), flows).warming
+    stopped, found = warmed.without_water(), []
+    for place, oil in enumerate(states[0].oils):
+        charge = states[0].oils[oil].oil
+        times, later = _times(warmed, place, charge), _times(stopped, place, charge)
+        for number, row in enumerate(rows):
+            cold, hot = warmed.course(number), stopped.course(number) if _has_water(row, oil) else None
+            found.append(
+                WarmUp(
+                    oil,
+                    row.condition,
+                    row.change,
+                    times,
+                    cold.at(times)[:, place],
+                    later,
+                    None if hot is None else hot.at(later)[:, place],
+                    row.oils[oil].alarm,
+                    row.oils[oil].limit,
+                )
+            )
     return found
 
 
-def _response(row: RowResult, state: Row) -> Response:
-    return response(state, {name: run.flow or 0.0 for name, run in row.runs.items()})
-
-
-def _times(every: list[Warming], oil: int) -> Floats:
+def _times(warmed: Warming, place: int, oil: Oil) -> Floats:
     """Times long enough for the slowest to reach its alarm; where none does, to settle. Bursts are seen in any case."""
-    charge = every[0].charges[oil].oil
-    reached = [] if charge.alarm is None else [warmed.time_to(oil, charge.alarm) for warmed in every]
-    alarmed = [BEYOND * each for each in reached if 0.0 < each < np.inf]
-    spans = [min(max(alarmed), MOST_APART * min(alarmed))] if alarmed else [_settling(warmed, oil) for warmed in every]
-    if charge.bursts is not None:
-        spans.append(ROUNDS * charge.repeat if charge.repeat else BEYOND * charge.bursts.columns[0][-1])
+    reached = warmed.time_to(place, np.full(len(warmed.water), np.nan if oil.alarm is None else oil.alarm))
+    alarmed = BEYOND * reached[(reached > 0.0) & (reached < np.inf)]
+    spans = [min(alarmed.max(), MOST_APART * alarmed.min())] if len(alarmed) else list(_settling(warmed, place))
+    if oil.bursts is not None:
+        spans.append(ROUNDS * oil.repeat if oil.repeat else BEYOND * oil.bursts.columns[0][-1])
     span = float(np.clip(max(spans), SHORTEST, LONGEST))
     step = SHORTEST if span < 9 * SHORTEST else 3 * SHORTEST
     return np.linspace(0.0, step * np.ceil(span / step), POINTS)
 
 
-def _settling(warmed: Warming, oil: int) -> float:
-    """How long an oil takes to settle; without end where nothing takes its heat away."""
-    loss = float(warmed.loss[oil, oil])
-    return WHILE_SETTLING * float(warmed.capacity[oil]) / loss if loss > 0.0 else SHORTEST
+def _settling(warmed: Warming, place: int) -> Floats:
+    """How long an oil takes to settle in each row; without end where nothing takes its heat away."""
+    loss = warmed.loss[:, place, place]
+    some = np.where(loss > 0.0, loss, 1.0)
+    return np.where(loss > 0.0, WHILE_SETTLING * warmed.capacity[:, place] / some, SHORTEST)
 
 
-def _warm_up(oil: str, row: RowResult, place: int, warmed: Warming, times: Floats, later: Floats) -> WarmUp:
-    charge = row.oils[oil]
-    has_water = charge.cooler_duty is not None and any(
-        (row.parts[name].flow or 0.0) != 0.0 for name, each in row.parts.items() if each.duty is not None
-    )
-    return WarmUp(
-        oil,
-        row.condition,
-        row.change,
-        times,
-        warmed.at(times)[:, place],
-        later,
-        warmed.without_water().at(later)[:, place] if has_water else None,
-        charge.alarm,
-        charge.limit,
+def _has_water(row: RowResult, oil: str) -> bool:
+    """Whether water flows through any cooler of a row whose oil gives it heat."""
+    return row.oils[oil].cooler_duty is not None and any(
+        (part.flow or 0.0) != 0.0 for part in row.parts.values() if part.duty is not None
     )

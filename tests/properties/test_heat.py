@@ -14,7 +14,7 @@ from netsolve.circuit import Charge, Circuit, Part, Row
 from netsolve.component import NO_FLOW, Opening
 from netsolve.contract.cooling import Cooling, Oil
 from netsolve.contract.waters import SeaWater
-from netsolve.heat.temperatures import rate_of
+from netsolve.heat.stated import rate_of
 from netsolve.laws.thermal import ARRANGEMENTS
 from netsolve.result import RowResult
 from netsolve.solver import Solution, solve
@@ -80,7 +80,7 @@ def case(seed: int) -> Case:
 
 def carried_out(each: Case) -> float:
     """What the water carries out of the circuit above what it brought in, W: by the flows as they were solved."""
-    rate, total = rate_of(each.state), 0.0
+    rate, total = float(rate_of(each.state.water)), 0.0
     for place, run in enumerate(each.state.runs.values()):
         flow = float(each.solution.flow[0, place])
         end = run.target.joint if flow > 0 else run.source.joint
@@ -95,7 +95,7 @@ def carried_out(each: Case) -> float:
 
 def taken_away(each: Case) -> float:
     """What joints that draw water off carry away, W."""
-    rate = rate_of(each.state)
+    rate = float(rate_of(each.state.water))
     drawn = 0.0
     for name, place in each.state.places.items():
         inflow = float(place.joint.inflow())
