@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from netsolve.circuit import Part, Row
 from netsolve.contract.cooling import Cooling, Oil
 from netsolve.contract.declare import values_of
-from netsolve.heat.temperatures import rate_of
+from netsolve.heat.stated import rate_of
 
 MOST_FLOW = 0.1
 """m3/s: what more water than this does not cool is not cooled by water."""
@@ -61,7 +61,7 @@ def needed(row: Row, name: str, fed: Mapping[str, Fed], *, at: float | None = No
     if limit is None:
         return None
     others = sum(_taken(row, each, limit, fed) for each in row.parts.values() if _cools_too(each, part))
-    heat = charge.oil.mean_heat() + charge.oil.loss * (charge.oil.air - limit) - others
+    heat = float(charge.oil.mean_heat()) + charge.oil.loss * (charge.oil.air - limit) - others
     if heat <= 0.0:
         return Needed(name, part.cools, limit, 0.0, 0.0, 0.0)
     if water >= limit:
@@ -80,10 +80,10 @@ def needed(row: Row, name: str, fed: Mapping[str, Fed], *, at: float | None = No
 def passed(row: Row, part: Part, cooling: Cooling, flow: float) -> float:
     """What a cooler, or so many alike in line, passes for each kelvin between oil and incoming water, W/K."""
     held = math.inf if part.cools is None else row.oils[part.cools].oil.heat_rate()
-    rate = flow * rate_of(row)
+    rate = flow * float(rate_of(row.water))
     if rate <= 0.0:
         return 0.0
-    share = cooling.conductance(flow, rate_of(row), held) / rate
+    share = float(cooling.conductance(flow, rate_of(row.water), held)) / rate
     return rate * float(-math.expm1(part.count * math.log1p(-min(share, 1.0 - 1e-12))))
 
 

@@ -8,13 +8,13 @@ from dataclasses import replace
 
 from netsolve.circuit import Row
 from netsolve.heat.needed import Fed, Needed, needed
-from netsolve.heat.temperatures import water_temperature
+from netsolve.heat.stated import temperature_of
 from netsolve.result import RowResult
 
 
 def fed(row: RowResult, state: Row) -> dict[str, Fed]:
     """The water that comes to every part of a settled row; where none does, that which would."""
-    incoming = water_temperature(state)
+    incoming = temperature_of(state.liquid)
     return {
         part.name: Fed(abs(part.flow or 0.0), incoming if part.inlet_temperature is None else part.inlet_temperature)
         for part in row.parts.values()

@@ -17,6 +17,7 @@ from netsolve.arrays.stack import Floats, Stack, repeated
 from netsolve.assemble import Network
 from netsolve.circuit import Part, Place, Row
 from netsolve.component import Crest, Opening
+from netsolve.contract.cooling import Oil
 from netsolve.contract.declare import values_of
 from netsolve.water import GRAVITY, Water
 
@@ -30,7 +31,7 @@ class NotProportionalError(ValueError):
 
 @dataclass(frozen=True)
 class Reach:
-    """What a setting changes: fields of parts and joints, each by a factor of its value."""
+    """What a setting changes: fields of parts, of how they cool, of joints and oils, each by a factor of its value."""
 
     factors: Mapping[tuple[str, str], float]
     water: bool
@@ -81,12 +82,21 @@ def _laws(first: Row, second: Row) -> Iterator[tuple[str, Any, Any]]:
     for name, place in first.places.items():
         if place.joint is not second.places[name].joint:
             yield name, place.joint, second.places[name].joint
+    for name, part in first.parts.items():
+        if part.cooling is not second.parts[name].cooling:
+            yield name, part.cooling, second.parts[name].cooling
+    for name, charge in first.oils.items():
+        if charge.oil is not second.oils[name].oil:
+            yield name, charge.oil, second.oils[name].oil
 
 
 def _differing(one: Any, other: Any) -> list[str]:
     if type(one) is not type(other):
         raise NotProportionalError("the setting changes the kind of a part")
-    return [name for name, value in values_of(one).items() if value != getattr(other, name)]
+    differing = [name for name, value in values_of(one).items() if value != getattr(other, name)]
+    if isinstance(one, Oil) and "repeat" in differing:
+        raise NotProportionalError("the setting changes when bursts of heat come")
+    return differing
 
 
 def varied(network: Network, columns: Columns, water: Water | None = None) -> Network:

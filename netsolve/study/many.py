@@ -5,16 +5,20 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 
 import numpy as np
 
+from netsolve.answer import heat_of
 from netsolve.arrays.stack import Floats
 from netsolve.assemble import Network, assemble
 from netsolve.circuit import AS_FOUND, Circuit, Row
 from netsolve.component import NO_FLOW
 from netsolve.contract.declare import values_of
 from netsolve.contract.waters import Liquid
+from netsolve.heat.heat import Heat
+from netsolve.heat.stated import Stated, spread, stated
 from netsolve.solver import Solution, solve
 from netsolve.solving.varied import NotProportionalError, reach, varied
 from netsolve.study.settable import settable, text_of
@@ -32,11 +36,15 @@ class Columns:
 
 @dataclass(frozen=True)
 class Many:
-    """The answers of very many rows, as arrays (rows,); nan where a row did not settle."""
+    """The answers of very many rows, as arrays (rows,); nan where a row did not settle.
+
+    `stated` is what they say of heat; temperatures and duties are nan where nothing has to do with it.
+    """
 
     network: Network
     run_of: Mapping[str, str]
     solution: Solution
+    stated: Stated
 
     @property
     def settled(self) -> np.ndarray:
@@ -52,6 +60,50 @@ class Many:
     def total_pressure(self, node: str) -> Floats:
         """Total pressure + ρ g z at a joint, or a port of one that has its own (`tee-off.branch`), Pa gauge."""
         return np.where(self.settled, self.solution.pressure[:, self.network.node_index[node]], np.nan)
+
+    @cached_property
+    def heat(self) -> Heat:
+        """Temperatures, duties and times, worked out when they are asked for."""
+        return heat_of(self.network, self.solution, self.stated)
+
+    def inlet_temperature(self, part: str) -> Floats:
+        """Of the water that comes to a part, K."""
+        return self._settled(self.heat.inlet_temperature(part))
+
+    def outlet_temperature(self, part: str) -> Floats:
+        """Of the water that leaves a part, K."""
+        return self._settled(self.heat.outlet_temperature(part))
+
+    def duty(self, part: str) -> Floats:
+        """What the water takes up in a cooler, W; nan for a part that is none."""
+        return self._settled(self.heat.duty(part))
+
+    def temperature(self, joint: str) -> Floats:
+        """Of the water that has met at a joint, K."""
+        return self._settled(self.heat.temperature(joint))
+
+    def mixed_temperature(self, joint: str) -> Floats:
+        """Of gas and water together at an injection, K, without any evaporation."""
+        return self._settled(self.heat.mixed_temperature(joint))
+
+    def plateau(self, oil: str) -> Floats:
+        """Where an oil settles, K; nan where nothing takes its heat away."""
+        return self._settled(self.heat.plateau(oil))
+
+    def cooler_duty(self, oil: str) -> Floats:
+        """What the coolers of an oil take out of it once it has settled, W."""
+        return self._settled(self.heat.cooler_duty(oil))
+
+    def time_to_alarm(self, oil: str) -> Floats:
+        """From cold until an oil's alarm, s; infinite where it is never reached, nan where it has none."""
+        return self._settled(self.heat.time_to_alarm(oil))
+
+    def time_without_water(self, oil: str) -> Floats:
+        """From where an oil has settled until its alarm once the water stops, s; infinite and nan as above."""
+        return self._settled(self.heat.time_without_water(oil))
+
+    def _settled(self, values: Floats) -> Floats:
+        return np.where(self.settled, values, np.nan)
 
 
 def solve_many(
@@ -77,15 +129,16 @@ def solve_many(
         raise ValueError("the columns of settings are not all of one length")
     condition = condition or circuit.conditions[0]
     try:
-        network = _spread_out(circuit, columns, condition, change)
+        network, said = _spread_out(circuit, columns, condition, change)
     except NotProportionalError:
         network = assemble(_one_by_one(circuit, columns, condition, change))
+        said = stated(network.rows)
     runs = {name: part.run for name, part in circuit.as_found.parts.items()}
-    return Many(network, runs, solve(network, executor=executor, done=done))
+    return Many(network, runs, solve(network, executor=executor, done=done), said)
 
 
-def _spread_out(circuit: Circuit, columns: Columns, condition: str, change: str) -> Network:
-    """The rows as columns of one; NotProportionalError where a setting does more than that."""
+def _spread_out(circuit: Circuit, columns: Columns, condition: str, change: str) -> tuple[Network, Stated]:
+    """The rows as columns of one, and what they say of heat; NotProportionalError where a setting does more."""
     middle = {path: float(values[0]) for path, values in columns.values.items()}
     base = _row(circuit, columns, middle, condition, change)
     fields: dict[tuple[str, str], Floats] = {}
@@ -103,10 +156,11 @@ def _spread_out(circuit: Circuit, columns: Columns, condition: str, change: str)
                 raise NotProportionalError(f"two settings reach the same {field[1]}")
             fields[field] = factor * values
     count = len(next(iter(columns.values.values())))
-    network = assemble([base])
+    network, waters = assemble([base]), _waters(circuit, base, water) if water else None
+    said = spread(base, count, fields, water.get("temperature"), waters)
     if not fields and not water:
-        return replace(network, rows=()).take(np.zeros(count, dtype=np.intp))
-    return varied(network, fields, _waters(circuit, base, water) if water else None)
+        return replace(network, rows=()).take(np.zeros(count, dtype=np.intp)), said
+    return varied(network, fields, waters), said
 
 
 def _waters(circuit: Circuit, base: Row, columns: Mapping[str, Floats]) -> Water:

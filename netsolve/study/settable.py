@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from netsolve.circuit import Circuit, Row
+from netsolve.contract.cooling import Cooling
 from netsolve.contract.declare import Declared, Quantity, Reading, Spec
 from netsolve.reading.naming import fold
-from netsolve.reading.written import Placement, keys
+from netsolve.reading.written import Placement, beside, keys
 from netsolve.units import written
 
 Value = float | str | bool
@@ -51,8 +52,10 @@ def present(row: Row, path: str) -> Any:
     part = row.parts.get(name)
     if part is not None and parameter in keys(Placement) and parameter not in keys(type(part.component)):
         return getattr(part, parameter)
+    if part is not None and parameter in keys(Cooling) and parameter not in keys(type(part.component)):
+        return getattr(part.cooling, parameter, None)
     record: Any = part.component if part else row.liquid if name == "water" else row.engines.get(name)
-    record = record or row.places[name].joint
+    record = record or (row.oils[name].oil if name in row.oils else row.places[name].joint)
     fields = type(record).model_fields
     return getattr(record, next(field for field, info in fields.items() if (info.alias or field) == parameter))
 
@@ -72,11 +75,13 @@ def settable(circuit: Circuit, path: str) -> Settable | None:
     row = circuit.as_found
     things: dict[str, Any] = {name: part.component for name, part in row.parts.items()}
     things |= {name: place.joint for name, place in row.places.items()} | dict(row.engines) | {"water": row.liquid}
+    things |= {name: charge.oil for name, charge in row.oils.items()}
     known = next((each for each in things if fold(each) == fold(name)), None)
     if known is None or not isinstance(things[known], Declared):
         return None
     model: type[Declared] = type(things[known])
-    allowed: Mapping[str, Spec] = {**keys(model), **(keys(Placement) if known in row.parts else {})}
+    others = {key: keys(record)[key] for key, record in beside(model).items()} if known in row.parts else {}
+    allowed: Mapping[str, Spec] = {**others, **keys(model)}
     if parameter not in allowed:
         return None
     return Settable(f"{known}.{parameter}", allowed[parameter])

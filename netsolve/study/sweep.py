@@ -14,11 +14,12 @@ from typing import Any
 
 import numpy as np
 
-from netsolve.answer import answer
+from netsolve.answer import answer, heat_of
 from netsolve.arrays.stack import Floats, Ints
 from netsolve.assemble import assemble
 from netsolve.circuit import Circuit, Row
 from netsolve.findings import judge
+from netsolve.heat.stated import stated
 from netsolve.problems import CircuitError, Problem
 from netsolve.reading.assumed import si_symbol
 from netsolve.result import Result, RowResult, Rows
@@ -191,7 +192,7 @@ def _rows(circuit: Circuit, table: Table, judged: Judge) -> Rows[RowResult]:
     def row(place: int) -> RowResult:
         if not made:
             network = replace(table.network, rows=table.rows)
-            made.append(judged(answer(circuit, network, table.solution)).rows)
+            made.append(judged(answer(circuit, network, table.solution, table.heat)).rows)
         found: RowResult = made[0][place]
         return found
 
@@ -231,7 +232,8 @@ def _one_by_one(circuit: Circuit, axes: Sequence[Axis], index: Ints, condition: 
     def again(columns: Mapping[str, Floats]) -> Table:
         raise ValueError("words have no values in between")
 
-    return Table(network, solve(network), rows, {}, again)
+    solution = solve(network)
+    return Table(network, solution, rows, {}, again, heat_of(network, solution, stated(rows)))
 
 
 def solved(
@@ -251,4 +253,4 @@ def solved(
 
     many = solve_many(circuit, columns, condition=condition, change=change, alike=alike)
     again = partial(solved, circuit, kinds=kinds, alike=alike, condition=condition, change=change)
-    return Table(many.network, many.solution, Rows(many.network.count, state), columns, again)
+    return Table(many.network, many.solution, Rows(many.network.count, state), columns, again, many.heat)

@@ -11,6 +11,7 @@ from netsolve.arrays.stack import Floats
 from netsolve.assemble import assemble
 from netsolve.circuit import Part, Row
 from netsolve.contract.declare import Quantity, declared
+from netsolve.heat.stated import spread
 from netsolve.solver import solve
 from netsolve.solving.varied import Columns, varied
 from netsolve.study.many import Many
@@ -71,6 +72,7 @@ def drawn(unsure: Sequence[Uncertain], count: int, seed: int) -> Columns:
 
 
 def solve_columns(row: Row, columns: Mapping[tuple[str, str], Floats]) -> Many:
-    """A row spread out to the values (rows,) of fields of its parts and joints, and solved."""
+    """A row spread out to the values (rows,) of fields of its parts, coolers, joints and oils, and solved."""
     network = varied(assemble([row]), columns)
-    return Many(network, {name: part.run for name, part in row.parts.items()}, solve(network))
+    runs = {name: part.run for name, part in row.parts.items()}
+    return Many(network, runs, solve(network), spread(row, network.count, columns))

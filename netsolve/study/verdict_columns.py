@@ -11,9 +11,8 @@ from netsolve.arrays.stack import Floats
 from netsolve.assemble import Network, node_of
 from netsolve.circuit import Row, Run
 from netsolve.component import NO_FLOW, Opening
-from netsolve.heat.heat import heat_of
+from netsolve.heat.heat import Heat
 from netsolve.heat.needed import Fed, needed
-from netsolve.heat.temperatures import water_temperature
 from netsolve.judging.verdicts import AIR_TIGHT, MARGIN
 from netsolve.solver import Solution
 from netsolve.water import GRAVITY
@@ -33,7 +32,7 @@ class NeedColumns:
 class Table:
     """Rows that were solved together: their states, and the numbers that differ between them, by path.
 
-    `again` solves other values of these numbers.
+    `again` solves other values of these numbers; `heat` has the temperatures.
     """
 
     network: Network
@@ -41,6 +40,7 @@ class Table:
     rows: Sequence[Row]
     columns: Mapping[str, Floats]
     again: Callable[[Mapping[str, Floats]], Table]
+    heat: Heat
 
     def varies(self, *parameters: str) -> bool:
         """Whether any parameter of these names differs between rows, or nobody knows."""
@@ -98,15 +98,14 @@ def _from_heat(table: Table, name: str) -> Floats:
 
 def _fed(table: Table, index: int) -> dict[str, Fed]:
     """The water that comes to every cooler in a row."""
-    row = table.rows[index]
-    flows = {name: float(table.solution.flow[index, table.network.edge_index[name]]) for name in row.runs}
-    warm = heat_of(row, flows).parts
-    incoming = water_temperature(row)
-    return {
-        name: Fed(abs(flows[part.run]), (warm.get(name) or {}).get("inlet_temperature") or incoming)
-        for name, part in row.parts.items()
-        if part.cooling is not None
-    }
+    row, heat = table.rows[index], table.heat
+    found = {}
+    for name, part in row.parts.items():
+        if part.cooling is not None:
+            flow = float(table.solution.flow[index, table.network.edge_index[part.run]])
+            warm = float(heat.inlet_temperature(name)[index])
+            found[name] = Fed(abs(flow), float(heat.stated.water[index]) if np.isnan(warm) else warm)
+    return found
 
 
 def _flow(table: Table, run: Run) -> Floats:
