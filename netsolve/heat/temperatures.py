@@ -46,7 +46,11 @@ class Change:
 
     def then(self, other: Change, where: np.ndarray) -> Change:
         """This and then another, in some of the rows."""
+        if not where.any():
+            return self
         last = Change(self.kept * other.kept, other.kept[:, None] * self.added + other.added)
+        if where.all():
+            return last
         return Change(np.where(where, last.kept, self.kept), np.where(where[:, None], last.added, self.added))
 
 
@@ -177,26 +181,25 @@ def response(stated: Stated, flow: Floats) -> Response:
     index = {name: place for place, name in enumerate(stated.row.places)}
     source = np.array([index[run.source.joint] for run in stated.row.runs.values()], dtype=np.intp)
     target = np.array([index[run.target.joint] for run in stated.row.runs.values()], dtype=np.intp)
-    runs = tuple(_passages(stated, run, place, flow) for place, run in enumerate(stated.row.runs.values()))
+    nothing = Change(np.ones(stated.count), np.zeros((stated.count, 1 + len(stated.oils))))
+    runs = tuple(_passages(stated, run, place, flow, nothing) for place, run in enumerate(stated.row.runs.values()))
     return Response(stated, flow, source, target, runs, _joints(stated, flow, source, target, runs))
 
 
-def _passages(stated: Stated, run: Run, place: int, flow: Floats) -> Passages:
+def _passages(stated: Stated, run: Run, place: int, flow: Floats, nothing: Change) -> Passages:
     coolers = tuple(name for name in run.parts if name in stated.coolers)
-    amount = np.abs(flow[:, place])
-    changes = [_change(stated, name, amount) for name in coolers]
-    return Passages(
-        run,
-        place,
-        coolers,
-        tuple(_followed(stated, coolers, changes, amount)),
-        tuple(_followed(stated, coolers[::-1], changes[::-1], amount)),
-    )
+    amount = flow[:, place]
+    changes = [_change(stated, name, np.abs(amount)) for name in coolers]
+    along = _followed(stated, coolers, changes, amount, nothing)
+    against = _followed(stated, coolers[::-1], changes[::-1], -amount, nothing)
+    return Passages(run, place, coolers, tuple(along), tuple(against))
 
 
-def _followed(stated: Stated, coolers: tuple[str, ...], changes: list[Change], flow: Floats) -> Iterator[Change]:
+def _followed(
+    stated: Stated, coolers: tuple[str, ...], changes: list[Change], flow: Floats, nothing: Change
+) -> Iterator[Change]:
     """What has happened after none of the coolers, after the first, and so on; several alike count one by one."""
-    so_far = Change(np.ones(stated.count), np.zeros((stated.count, 1 + len(stated.oils))))
+    so_far = nothing
     yield so_far
     for name, change in zip(coolers, changes, strict=True):
         working = stated.fitted[name] & (flow >= NO_FLOW)
@@ -253,9 +256,14 @@ def _joints(stated: Stated, flow: Floats, source: Ints, target: Ints, runs: tupl
         linked[:, stop] += share * whole.kept
         links.append((start, stop, share * whole.kept, wet))
     anchored = _anchored(fixed | (linked < 1.0 - 1e-12), links)
-    weights = _solved(
-        [(start, stop, np.where(anchored[:, stop], link, 0.0)) for start, stop, link, _ in links], brought
-    )
+    inner, place = ~stated.openings, np.cumsum(~stated.openings) - 1
+    between = [
+        (int(place[start]), int(place[stop]), np.where(anchored[:, stop], link, 0.0))
+        for start, stop, link, _ in links
+        if inner[start] and inner[stop]
+    ]
+    weights = np.zeros_like(brought)
+    weights[:, inner] = _solved(between, brought[:, inner])
     weights[~anchored] = np.nan
     return weights
 
@@ -276,7 +284,7 @@ def _solved(links: list[tuple[int, int, Floats]], brought: Floats) -> Floats:
     if count >= _SPARSE:
         return _solved_sparsely(links, brought)
     solution = np.empty_like(brought)
-    step = max(1, _BLOCK // count**2)
+    step = max(1, _BLOCK // max(count, 1) ** 2)
     for begin in range(0, rows, step):
         some = slice(begin, begin + step)
         matrix = np.zeros((len(brought[some]), count, count))
