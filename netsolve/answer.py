@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import partial
+from itertools import chain
 
 import numpy as np
 
@@ -260,7 +261,7 @@ class _Row:
         own = bore_at(self.row, name, outlet=outlet)
         upstream = (bore_at(self.row, each, outlet=True) for each in fitted[:place][::-1])
         downstream = (bore_at(self.row, each, outlet=False) for each in fitted[place + 1 :])
-        return next((bore for bore in (own, *upstream, *downstream) if bore is not None), None)
+        return next((bore for bore in chain((own,), upstream, downstream) if bore is not None), None)
 
     def _joint(self, name: str) -> JointResult:
         place = self.row.places[name]

@@ -13,9 +13,9 @@ def command(shell: str) -> None:
     """Print what makes a shell complete names, too.
 
     \b
-    bash: netsolve completion bash > ~/.netsolve-completion, and in ~/.bashrc: . ~/.netsolve-completion
-    zsh:  netsolve completion zsh > ~/.netsolve-completion, and in ~/.zshrc: . ~/.netsolve-completion
-    fish: netsolve completion fish > ~/.config/fish/completions/netsolve.fish
+    bash, zsh: netsolve completion bash (or zsh) > ~/.netsolve-completion
+               and in ~/.bashrc or ~/.zshrc: . ~/.netsolve-completion
+    fish:      netsolve completion fish > ~/.config/fish/completions/netsolve.fish
     """
     from click.shell_completion import get_completion_class
 

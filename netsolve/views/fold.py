@@ -19,7 +19,8 @@ _KEPT = 6
 class Line:
     """One line of a strip: a part or what else takes pressure; `note` stands small below the name.
 
-    `mark` is `added`, `removed` or `changed` where a change did so; `pressure` is what it takes, Pa.
+    `mark` is `added`, `removed` or `changed` where a change did so; `pressure` is what it takes, Pa. What has a
+    need is `asked` about.
     """
 
     name: str
@@ -30,6 +31,7 @@ class Line:
     aside: bool = False
     mark: str = ""
     pressure: float = 0.0
+    asked: bool = False
 
 
 def folded(lines: Sequence[Line], system: str) -> list[Line]:
@@ -42,8 +44,9 @@ def folded(lines: Sequence[Line], system: str) -> list[Line]:
     return list(_merged(lines, kept, system))
 
 
-def _weight(line: Line) -> tuple[bool, float]:
-    return (line.strong, abs(line.pressure))
+def _weight(line: Line) -> tuple[bool, bool, float]:
+    """What is to blame or has a need goes before all; like pressures weigh alike, so that neighbours stay together."""
+    return (line.strong, line.asked, float(f"{abs(line.pressure):.2e}"))
 
 
 def _merged(lines: Sequence[Line], kept: Iterable[int], system: str) -> Iterator[Line]:

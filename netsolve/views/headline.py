@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from netsolve.problems import Finding
 from netsolve.result import PartResult, RowResult
 from netsolve.study.comparison import UNSETTLED, Effect
 from netsolve.views import wording
@@ -16,13 +17,18 @@ def of_row(row: RowResult, *, system: str) -> str:
         return wording.sentence(wording.not_settled(row, system))
     finding = wording.foremost(row.findings)
     missed = wording.worst(row) < wording.rank("marginal")
-    if finding is not None and (finding.severity in ("danger", "fault") or not missed):
+    if finding is not None and (finding.severity in ("danger", "fault") or not (missed or _aside(finding, row))):
         return wording.said(finding)
     if missed:
         thing = wording.worst_thing(row)
         return wording.sentence(f"{thing.name} is {thing.verdict}") if thing else ""
     needs = wording.needy(row)
     return "Every need is met." if needs else "No part has a need written, so nothing is judged."
+
+
+def _aside(finding: Finding, row: RowResult) -> bool:
+    """Whether it is a mere note, beside needs that are all well met."""
+    return finding.severity == "note" and wording.worst(row) > wording.rank("marginal") and bool(wording.needy(row))
 
 
 def of_change(before: RowResult, after: RowResult, effects: Sequence[Effect], *, system: str) -> str:

@@ -115,7 +115,8 @@ def _missing(run: RunResult, system: str) -> Iterator[str]:
 
 def _single(part: PartResult, run: RunResult, system: str) -> Line:
     amount, strong = _taken(part.pressure_drop, system), _is_most(part.name, run)
-    return Line(part.name, amount, _share(part), _note("", part, system), strong, pressure=part.pressure_drop or 0.0)
+    drop, asked = part.pressure_drop or 0.0, _is_asked(part)
+    return Line(part.name, amount, _share(part), _note("", part, system), strong, pressure=drop, asked=asked)
 
 
 def _double(first: PartResult, last: PartResult, run: RunResult, word: str, system: str) -> Line:
@@ -130,7 +131,12 @@ def _double(first: PartResult, last: PartResult, run: RunResult, word: str, syst
         was = f"was {taken}" if taken else ""
         return Line(f"{MINUS} {last.name}", was, None, word, aside=True, mark="removed")
     amount, strong = _taken_change(first.pressure_drop, last.pressure_drop, system), _is_most(last.name, run)
-    return Line(last.name, amount, _share(last), _note(word, last, system), strong, mark=word, pressure=drop)
+    note, asked = _note(word, last, system), _is_asked(last)
+    return Line(last.name, amount, _share(last), note, strong, mark=word, pressure=drop, asked=asked)
+
+
+def _is_asked(part: PartResult) -> bool:
+    return part.min_flow is not None or part.max_flow is not None
 
 
 def _taken_change(before: float | None, after: float | None, system: str) -> str:

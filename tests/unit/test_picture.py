@@ -57,6 +57,15 @@ def test_what_a_change_touches_and_what_is_no_part_keeps_its_line() -> None:
     assert {"hose 3", "exit"} <= set(names)
 
 
+def test_what_has_a_need_keeps_its_line_and_like_hoses_are_folded_in_one() -> None:
+    """Hoses that differ in what is left over of a solution are alike to whoever looks."""
+    lines = [Line(f"hose {n}", "1 kPa", 0.05, pressure=1000 + 1e-6 * (n * 7 % 20)) for n in range(20)]
+    assert 7 == len(folded(lines, "metric"))
+    lines[15] = replace(lines[15], asked=True)
+    names = [line.name for line in folded(lines, "metric")]
+    assert [*(f"hose {n}" for n in range(5)), "10 in line", "hose 15", "4 in line"] == names
+
+
 def two_hundred_parts() -> str:
     lines = ["format: 1", "circuit: a ship", "joints:", "  sea: {type: tank, level: 5 m}"]
     lines += ["  main: {type: manifold, height: 1 m}", *(f"  out {n}: {{type: tank, level: 0 m}}" for n in range(10))]
