@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -33,7 +33,11 @@ class Ends:
             weights=np.ones((rows, len(kept)), order="F"),
             signs=signs,
         )
-        return tuple(_bored(stack, inline) for stack in stacks(slots))
+        known = ~np.isnan(inline.bores(edges, signs))
+        return (
+            *(_bored(stack, inline) for stack in stacks(_weighed(slots, known))),
+            *stacks(_weighed(slots, ~known)),
+        )
 
     def mouths(self) -> tuple[Stack, ...]:
         """The seats of the ends in air or gas."""
@@ -49,10 +53,14 @@ class Ends:
         return stacks(slots)
 
 
+def _weighed(slots: Slots, counted: np.ndarray) -> Slots:
+    """The slots that count in any row, each in the rows (rows, slots) where it does."""
+    return replace(slots, weights=np.asfortranarray(slots.weights * counted)).among(np.flatnonzero(counted.any(axis=0)))
+
+
 def _bored(stack: Stack, inline: Inline) -> Stack:
     """The stack with the bores of the runs' ends, where the joints have none of their own."""
     if stack.record.__dict__.get("bore", 0.0) is not None:
         return stack
-    edges = stack.edges[0]
-    bores = np.where(stack.signs > 0, inline.inlets[:, edges], inline.outlets[:, edges])
-    return stack if np.isnan(bores).all() else stack.with_field("bore", squeezed(np.asfortranarray(bores)))
+    bores = inline.bores(stack.edges[0], stack.signs)
+    return stack.with_field("bore", squeezed(np.asfortranarray(np.where(np.isnan(bores), 1.0, bores))))

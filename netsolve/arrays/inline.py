@@ -61,6 +61,10 @@ class Inline:
         bores = self._bores(outlet=True)
         return self._held(bores, np.maximum, np.where(np.isnan(bores), -1, np.arange(len(self.names))), -1)
 
+    def bores(self, runs: Ints, signs: Floats) -> Floats:
+        """The bores (rows, ends) at the sources (1) or targets (-1) of these runs; nan where no part has one."""
+        return np.where(signs > 0, self.inlets[:, runs], self.outlets[:, runs])
+
     def _held(self, bores: Floats, foremost: np.ufunc, at: Ints, none: int) -> Floats:
         """The bores of the foremost parts of each run, which stand at these places; `none` says that there is none."""
         found = np.full((self.rows, self.runs), np.nan)
