@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from netsolve.arrays.stack import Floats, Ints, some_rows
 from netsolve.assemble import Network
 from netsolve.solving.law import Conductance, couplings, node_sums
+
+if TYPE_CHECKING:
+    from scipy.sparse.linalg import SuperLU
 
 MOST_DENSE_NODES = 80
 MOST_ELIMINATED = 12
@@ -105,25 +110,67 @@ class Schur:
                 return solved
         return _solved(matrix.transpose(2, 0, 1), right)
 
+    @cached_property
+    def _pattern(self) -> _Pattern:
+        return _Pattern.of(self.row, self.column, len(self.free))
+
     def _sparse(self, weights: Floats, pins: np.ndarray, right: Floats) -> Floats:
-        from scipy.sparse import coo_array
+        """Row by row. The order of least degree is found by the first factorisation and kept for all others."""
+        values, solved = self.sign * weights[:, self.weight], np.full_like(right, np.nan)
+        for row in range(len(right)):
+            if pins[row].any():
+                values[row] *= ~(pins[row][self.row] | pins[row][self.column])
+            pattern = self._pattern
+            try:
+                factors = pattern.factors(values[row], pins[row])
+            except RuntimeError:  # as _solved: exactly singular
+                continue
+            if pattern.order is None:
+                solved[row] = factors.solve(right[row])
+                order = np.argsort(factors.perm_c)
+                self.__dict__["_pattern"] = _Pattern.of(self.row, self.column, len(order), order)
+            else:
+                solved[row, pattern.order] = factors.solve(right[row, pattern.order])
+        return solved
+
+
+@dataclass(frozen=True)
+class _Pattern:
+    """Where the entries of a sparse matrix stand, compressed by columns.
+
+    `entry` is the entry that each term is added to, `diagonal` that of each node. The nodes are eliminated in this
+    `order`, None where it is still to be found.
+    """
+
+    entry: Ints
+    diagonal: Ints
+    indices: Ints
+    starts: Ints
+    order: Ints | None
+
+    @classmethod
+    def of(cls, row: Ints, column: Ints, size: int, order: Ints | None = None) -> _Pattern:
+        """The pattern of terms at these rows and columns, and of the diagonal."""
+        place = np.arange(size)
+        if order is not None:
+            place[order] = np.arange(size)
+        terms = np.concatenate([place[column] * size + place[row], place * (size + 1)])
+        stored, entry = np.unique(terms, return_inverse=True)
+        starts = np.searchsorted(stored, np.arange(size + 1) * size)
+        return cls(entry[: len(row)], entry[len(row) :], stored % size, starts, order)
+
+    def factors(self, values: Floats, pins: np.ndarray) -> SuperLU:
+        """The factors with these values of the terms; RuntimeError where the matrix is singular."""
+        from scipy.sparse import csc_array
         from scipy.sparse.linalg import splu
 
-        size, values = right.shape[1], self.sign * weights[:, self.weight]
-        solved = np.empty_like(right)
-        for row in range(len(right)):
-            pinned = np.flatnonzero(pins[row])
-            kept = ~(pins[row][self.row] | pins[row][self.column])
-            entries = np.concatenate([values[row][kept], np.ones(len(pinned))])
-            at = [np.concatenate([index[kept], pinned]) for index in (self.row, self.column)]
-            matrix = coo_array((entries, (at[0], at[1])), shape=(size, size)).tocsc()
-            try:
-                factors = splu(matrix, permc_spec="MMD_AT_PLUS_A", options={"SymmetricMode": True})
-            except RuntimeError:  # as _solved: exactly singular
-                solved[row] = np.nan
-                continue
-            solved[row] = factors.solve(right[row])
-        return solved
+        size, data = len(pins), np.bincount(self.entry, values, len(self.indices))
+        data[self.diagonal[pins]] = 1.0
+        return splu(
+            csc_array((data, self.indices, self.starts), shape=(size, size)),
+            permc_spec="MMD_AT_PLUS_A" if self.order is None else "NATURAL",
+            options={"SymmetricMode": True},
+        )
 
 
 def pinned(network: Network) -> np.ndarray:
