@@ -62,15 +62,15 @@ class Part:
 
 def bore_field(component: Component, *, outlet: bool) -> str | None:
     """The field that holds the bore at a part's inlet or outlet, or None where it has none, as of many tubes."""
-    if not component.velocity_bore:
-        return None
-    names = _bore_fields(type(component), outlet)
+    names = bore_fields(type(component), outlet=outlet)
     return next((name for name in names if isinstance(getattr(component, name), float)), None)
 
 
 @cache
-def _bore_fields(kind: type[Component], outlet: bool) -> tuple[str, ...]:
+def bore_fields(kind: type[Component], *, outlet: bool) -> tuple[str, ...]:
     """Those that the kind has of the names under which a bore may go, the foremost first."""
+    if not kind.velocity_bore:
+        return ()
     names = ("bore_out" if outlet else "bore_in", "hose_bore", "bore")
     return tuple(name for name in names if name in kind.model_fields or hasattr(kind, name))
 

@@ -10,9 +10,9 @@ from operator import attrgetter
 
 import numpy as np
 
-from netsolve.arrays.slots import Slots, column, in_rows
+from netsolve.arrays.slots import Slots, column, in_rows, places, some
 from netsolve.arrays.stack import Floats, Ints
-from netsolve.circuit import Row, bore_field
+from netsolve.circuit import Row, bore_fields
 from netsolve.component import Component
 
 
@@ -77,6 +77,10 @@ class Inline:
 
     def _bores(self, *, outlet: bool) -> Floats:
         """The bore of each part at its inlet or outlet, (rows, parts) in m; nan where it has none."""
-        fields = [bore_field(law, outlet=outlet) for law in self.laws]
-        bores = [getattr(law, field) if field else np.nan for law, field in zip(self.laws, fields, strict=True)]
-        return np.array(bores, dtype=float).reshape(-1, self.rows).T
+        bores = np.full(len(self.laws), np.nan)
+        for kind, at in places(map(type, self.laws)).items():
+            for field in reversed(bore_fields(kind, outlet=outlet)):
+                values = map(attrgetter(field), some(self.laws, at))
+                written = np.array([value if isinstance(value, float) else np.nan for value in values])
+                bores[at] = np.where(np.isnan(written), bores[at], written)
+        return bores.reshape(-1, self.rows).T

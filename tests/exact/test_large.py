@@ -45,7 +45,8 @@ def test_sparse_and_dense_agree(monkeypatch: pytest.MonkeyPatch) -> None:
     sparse = solve(assemble(rows))
     monkeypatch.setattr(schur, "MOST_DENSE_NODES", SIDE**2)
     dense = solve(assemble(rows))
-    assert sparse.settled.all() and dense.settled.all()
+    assert sparse.settled.all()
+    assert dense.settled.all()
     scale = np.abs(dense.flow).max()
     assert 1e-5 < scale < 1e-2
     np.testing.assert_allclose(sparse.flow, dense.flow, rtol=0, atol=1e-8 * scale)
@@ -67,5 +68,6 @@ def test_sensitivities_agree(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(schur, "MOST_DENSE_NODES", SIDE**2)
     dense = {(each.name, each.parameter): each.slope for each in sensitivities(network, solution, 0, "r7.flow")}
     largest = max(map(abs, dense.values()))
-    assert largest > 0 and sparse.keys() == dense.keys()
+    assert largest > 0
+    assert sparse.keys() == dense.keys()
     assert all(abs(sparse[key] - slope) < 1e-9 * largest + 1e-6 * abs(slope) for key, slope in dense.items())
