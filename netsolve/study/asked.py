@@ -14,8 +14,7 @@ from netsolve.problems import CircuitError, Problem, Span
 from netsolve.reading.naming import did_you_mean, fold
 from netsolve.study.allowed import POINTS, search_values
 from netsolve.study.axes import Axis, setting_at
-from netsolve.study.crossings import Goal
-from netsolve.study.find import Alike, Flow
+from netsolve.study.find import Alike, Flow, Warm, Wish
 from netsolve.study.settable import Settable
 from netsolve.study.spread_out import not_rising
 from netsolve.study.typed import Typed, paths_alone, split_up, telling
@@ -59,12 +58,18 @@ def _between(circuit: Circuit, typed: Typed, settings: Sequence[Settable]) -> Fl
     return np.linspace(low, high, POINTS)
 
 
-def goal_of(circuit: Circuit, text: str) -> Goal:
-    """What `--for` wants: `oil cooler = 3 gpm`, or `port cooler = starboard cooler`. Raises CircuitError."""
+def goal_of(circuit: Circuit, text: str) -> Wish:
+    """What `--for` wants: `oil cooler = 3 gpm`, `port cooler = starboard cooler`, `hydraulic = 66 degC`.
+
+    Raises CircuitError.
+    """
     left, sign, right = text.partition("=")
     if not (left.strip() and sign and right.strip()) or len(text.splitlines()) > 1:
         help = "write --for 'oil cooler = 3 gpm' or --for 'port cooler = starboard cooler'"
         raise CircuitError([Problem("bad-goal", f"'{text}' is not PART = FLOW", help, _place(text, 0, len(text)))])
+    oil = next((name for name in circuit.as_found.oils if fold(name) == fold(left)), None)
+    if oil is not None:
+        return Warm(oil, _temperature(text, right, len(left) + 1))
     about = _named(circuit, left)
     if about is None:
         raise _unknown(circuit, text, left, 0)
@@ -83,8 +88,16 @@ def goal_of(circuit: Circuit, text: str) -> Goal:
         raise CircuitError([Problem(error.code, error.message, error.help, at)]) from None
 
 
+def _temperature(text: str, value: str, start: int) -> float:
+    try:
+        return units.read(value.strip(), "temperature").value
+    except UnitError as error:
+        at = _place(text, start, len(text))
+        raise CircuitError([Problem(error.code, error.message, error.help, at)]) from None
+
+
 def _names(circuit: Circuit) -> list[str]:
-    return [*circuit.as_found.parts, *circuit.as_found.runs]
+    return [*circuit.as_found.parts, *circuit.as_found.runs, *circuit.as_found.oils]
 
 
 def _named(circuit: Circuit, text: str) -> str | None:

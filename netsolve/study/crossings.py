@@ -22,11 +22,11 @@ MOST_STEPS = 60
 
 
 class Goal(Protocol):
-    """What is wanted of a flow: `excess` (rows,) is how much there is above it, in shares of it."""
+    """What is wanted of a flow, or of an oil: `excess` (rows,) is how much there is above it, in shares of it."""
 
     @property
     def about(self) -> str:
-        """The part or run that it is wanted of."""
+        """The part, run or oil that it is wanted of."""
 
     def excess(self, table: Table) -> Floats:
         """nan where there is nothing to say."""
@@ -47,6 +47,27 @@ class Need:
             return np.asarray(sign * (carried(table, self.about) - wanted) / wanted)
 
 
+PLENTY = 10.0
+"""K: a temperature so far from what is wanted is as far off as a flow that is twice what is wanted."""
+
+
+@dataclass(frozen=True)
+class Cool:
+    """An oil is to settle below its `limit` or its `alarm`."""
+
+    about: str
+    bound: str
+
+    def excess(self, table: Table) -> Floats:
+        """How far below it settles."""
+        return (oil_bound(table, self.about, self.bound) - table.heat.plateau(self.about)) / PLENTY
+
+
+def oil_bound(table: Table, oil: str, bound: str) -> Floats:
+    """The limit or the alarm of an oil in every row, K; nan where it has none."""
+    return table.heat.stated.oils[oil].field(bound)
+
+
 @dataclass(frozen=True)
 class Crossing:
     """A value (SI) of the axis at which a goal is just met; `rises` where it is met by more, not by less.
@@ -65,10 +86,12 @@ class Crossing:
     rises: bool
 
 
-def needs_of(sweep: Sweep) -> list[Need]:
-    """The goals that are the needs of a sweep's parts."""
+def needs_of(sweep: Sweep) -> list[Need | Cool]:
+    """The goals that are the needs of a sweep's parts, and the limits and alarms of its oils."""
     both = (Need(part, name) for part in sweep.needs for name in ("min_flow", "max_flow"))
-    return [each for each in both if not np.isnan(sweep.bound(each.about, each.bound)).all()]
+    flows = [each for each in both if not np.isnan(sweep.bound(each.about, each.bound)).all()]
+    cool = (Cool(oil, name) for oil in sweep.oils for name in ("limit", "alarm"))
+    return [*flows, *(each for each in cool if np.isfinite(sweep.oil_bound(each.about, each.bound)).any())]
 
 
 def crossings(sweep: Sweep, axis: Axis, goals: Sequence[Goal]) -> list[Crossing]:

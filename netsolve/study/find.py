@@ -11,7 +11,7 @@ from netsolve.arrays.stack import Floats
 from netsolve.circuit import Circuit
 from netsolve.result import PartResult
 from netsolve.study.axes import Axis
-from netsolve.study.crossings import Goal, crossings
+from netsolve.study.crossings import PLENTY, crossings
 from netsolve.study.one_row import row_at
 from netsolve.study.settable import Value, text_of
 from netsolve.study.sweep import sweep
@@ -29,10 +29,14 @@ class Flow:
 
     def excess(self, table: Table) -> Floats:
         """How much more it carries, in shares of it."""
-        found = carried(table, self.about)
+        found = self.amount(table)
         if self.flow:
             return np.asarray((found - self.flow) / abs(self.flow))
         return np.where(np.isnan(found), np.nan, np.where(found > 0, 1.0, -1.0))
+
+    def amount(self, table: Table) -> Floats:
+        """What it carries, m3/s."""
+        return carried(table, self.about)
 
 
 @dataclass(frozen=True)
@@ -49,13 +53,38 @@ class Alike:
         share: Floats = np.divide(first - second, larger, out=np.full(len(larger), np.nan), where=larger > 0)
         return share
 
+    def amount(self, table: Table) -> Floats:
+        """What the first carries, m3/s."""
+        return carried(table, self.about)
+
+
+@dataclass(frozen=True)
+class Warm:
+    """An oil is to settle at this temperature, K."""
+
+    about: str
+    temperature: float
+
+    def excess(self, table: Table) -> Floats:
+        """How much warmer it settles."""
+        return (self.amount(table) - self.temperature) / PLENTY
+
+    def amount(self, table: Table) -> Floats:
+        """Where it settles, K."""
+        return np.where(table.solution.settled, table.heat.plateau(self.about), np.nan)
+
+
+Wish = Flow | Alike | Warm
+"""What can be looked for."""
+
 
 @dataclass(frozen=True)
 class Found:
     """The values (SI) at which a goal is met in one situation, none where there is none among those `searched`.
 
-    `reached` are the least and the most of the flow there, m3/s, and the values at which it has them; None where no
-    row settled. `missed` are for each value the parts whose need is missed then, with the verdict.
+    `reached` are the least and the most of the flow there, m3/s, or of the temperature, K, and the values at which it
+    has them; None where no row settled. `missed` are for each value the parts whose need is missed then, with the
+    verdict.
     """
 
     condition: str
@@ -70,7 +99,7 @@ class Found:
 def find(
     circuit: Circuit,
     wanted: Axis,
-    goal: Goal,
+    goal: Wish,
     axes: Sequence[Axis],
     situations: Sequence[tuple[str, str]],
 ) -> list[Found]:
@@ -81,9 +110,9 @@ def find(
         if each.value is not None:
             met.setdefault((each.condition, each.change, *each.settings.items()), []).append(each.value)
     along = np.array(wanted.values[wanted.path], dtype=float)
-    flows = tried.carried(goal.about).reshape(-1, len(along))
+    amounts = tried.column(np.nan, lambda group: goal.amount(group.table)).reshape(-1, len(along))
     found = []
-    for line, flow in enumerate(flows):
+    for line, amount in enumerate(amounts):
         first = tried.combinations[line * len(along) % len(tried.combinations)]
         settings = {path: value for path, value in first.items() if path not in wanted.values}
         situation = situations[line * len(along) // len(tried.combinations)]
@@ -94,7 +123,7 @@ def find(
                 settings,
                 tuple(values),
                 (float(along[0]), float(along[-1])),
-                _reached(along, flow),
+                _reached(along, amount),
                 tuple(_missed(circuit, wanted, axes, situation, settings, value) for value in values),
             )
         )

@@ -16,7 +16,7 @@ from netsolve.reading.written import keys
 from netsolve.result import RowResult
 from netsolve.study.allowed import edge
 from netsolve.study.axes import Axis
-from netsolve.study.crossings import Crossing, Need, crossings, needs_of
+from netsolve.study.crossings import Cool, Crossing, Need, crossings, needs_of
 from netsolve.study.one_row import row_at
 from netsolve.study.settable import Settable, number_now, text_of
 from netsolve.study.sweep import Sweep, sweep
@@ -29,10 +29,11 @@ POINTS = 33
 class Reading:
     """What a technician would read at a limit: gauge pressures in Pa, the flow of the need's run in m3/s.
 
-    `pump` is the pump with the lowest pressure at its inlet; `joint` the one where the run begins, None where it
-    begins outside. A 10 L bucket fills in `bucket` s.
+    `through` is the part with the need, or the cooler of the oil. `pump` is the pump with the lowest pressure at its
+    inlet; `joint` the one where the run begins, None where it begins outside. A 10 L bucket fills in `bucket` s.
     """
 
+    through: str
     flow: float
     bucket: float | None
     pump: str | None
@@ -63,9 +64,13 @@ class Margin:
     reading: Reading | None = None
 
 
+TOO_HOT = "too hot"
+"""Stands for a verdict where an oil settles above its limit, or its alarm."""
+
+
 @dataclass(frozen=True)
 class Missed:
-    """A need that is missed already, so that there is no margin to speak of: flow in m3/s."""
+    """A need that is missed already, so that there is no margin to speak of: flow in m3/s; of an oil K, `TOO_HOT`."""
 
     change: str
     condition: str
@@ -102,13 +107,19 @@ def margins_to_dict(found: Margins) -> dict[str, Any]:
         reading = each["reading"]
         each["reading"] = reading and {_READING_KEYS[name]: value for name, value in reading.items()}
     missed = [
-        {("flow_m3_s" if name == "flow" else name): value for name, value in asdict(each).items()}
+        {(_amount_of(each) if name == "flow" else name): value for name, value in asdict(each).items()}
         for each in found.missed
     ]
     return {"margins": margins, "missed": missed}
 
 
+def _amount_of(missed: Missed) -> str:
+    """The key under which what it gets stands."""
+    return "temperature_k" if missed.verdict == TOO_HOT else "flow_m3_s"
+
+
 _READING_KEYS = {
+    "through": "through",
     "flow": "flow_m3_s",
     "bucket": "bucket_of_10_l_s",
     "pump": "pump",
@@ -144,7 +155,7 @@ def _margin(circuit: Circuit, situations: Sequence[tuple[str, str]], setting: Se
     part, _, parameter = setting.path.partition(".")
     bare = Margin(part, parameter, setting.kind, situations[0][1], now, worst)
     first = min(lost, key=lambda each: abs((each.value or now) - now), default=None)
-    if first is None or first.value is None or not isinstance(first.goal, Need):
+    if first is None or first.value is None or not isinstance(first.goal, Need | Cool):
         return bare
     row = row_at(circuit, first.condition, first.change, {setting.path: text_of(first.value, setting.kind)})
     state = circuit.row(first.condition, first.change, {})
@@ -160,22 +171,26 @@ def _margin(circuit: Circuit, situations: Sequence[tuple[str, str]], setting: Se
         first.condition,
         first.goal.about,
         first.goal.bound,
-        _reading(row, state, first.goal.about),
+        _reading(row, state, _watched(state, first.goal.about)),
     )
 
 
 def _loses(tried: Sweep, each: Crossing, now: float, worst: float) -> bool:
     """Whether a need that is met now is missed beyond a crossing, seen from now."""
-    assert isinstance(each.goal, Need)
     start = len(tried.axes[0]) * tried.situations.index((each.condition, each.change))
     place = start if worst > now else start + len(tried.axes[0]) - 1
-    flow, bound = tried.flow(each.goal.about)[place], tried.bound(each.goal.about, each.goal.bound)[place]
-    met = flow >= bound if each.goal.bound == "min_flow" else flow <= bound
+    met = tried.column(np.nan, lambda group: each.goal.excess(group.table))[place] >= 0
     return bool(met) and each.rises == (worst < now)
 
 
+def _watched(state: Row, about: str) -> str:
+    """The part to look at: for an oil the first of its coolers that is fitted."""
+    coolers = (part.name for part in state.parts.values() if part.fitted and part.cools == about)
+    return about if about in state.parts else next(coolers, "")
+
+
 def _reading(row: RowResult, state: Row, need: str) -> Reading | None:
-    if not row.settled:
+    if not row.settled or not need:
         return None
     part, run = row.part(need), state.runs[row.part(need).run]
     flow = abs(part.flow or 0.0)
@@ -185,6 +200,7 @@ def _reading(row: RowResult, state: Row, need: str) -> Reading | None:
     read = [each for each in pumps if each.fitted and each.inlet_pressure is not None]
     pump = min(read, key=lambda each: each.inlet_pressure or 0.0, default=None)
     return Reading(
+        need,
         flow,
         0.01 / flow if flow else None,
         pump.name if pump else None,
@@ -201,3 +217,8 @@ def _missed(circuit: Circuit, situation: tuple[str, str]) -> Iterable[Missed]:
             continue
         if part.verdict not in (None, "served", "marginal"):
             yield Missed(situation[1], situation[0], part.name, part.verdict, part.flow or 0.0)
+    for oil in row.oils.values():
+        for bound in (oil.limit, oil.alarm):
+            if bound is not None and (oil.plateau or 0.0) > bound:
+                yield Missed(situation[1], situation[0], oil.name, TOO_HOT, oil.plateau or 0.0)
+                break

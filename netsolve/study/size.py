@@ -15,6 +15,7 @@ from netsolve.problems import CircuitError, Problem
 from netsolve.quantities.sizes import STANDARD
 from netsolve.study.allowed import takes
 from netsolve.study.axes import Axis, setting_at
+from netsolve.study.crossings import PLENTY, needs_of
 from netsolve.study.settable import Settable, present
 from netsolve.study.sweep import Sweep, sweep
 from netsolve.study.typed import Typed, telling
@@ -27,7 +28,8 @@ RESERVE = MARGIN
 class Tightest:
     """The need with the least to spare: flows in m3/s, `spare` in shares of what is wanted, negative if missed.
 
-    A need is a part's `min_flow`, of which a reserve is wanted, or its `max_flow`.
+    A need is a part's `min_flow`, of which a reserve is wanted, or its `max_flow`; or that an oil settles below its
+    `limit` or `alarm`: then `flow` and `wanted` are K, and `spare` is in tens of them.
     """
 
     need: str
@@ -113,8 +115,10 @@ def size(
             raise CircuitError([Problem("no-sizes", f"no standard size fits {settings[0].path}", "give a bore")])
         axis = Axis({each.path: tuple(fit.values()) for each in settings}, {each.path: each.kind for each in settings})
         tried = sweep(circuit, [axis], situations)
-        if not tried.needs:
-            raise CircuitError([Problem("no-need", "no part has a need to be served", "give one a min_flow")])
+        if not needs_of(tried):
+            raise CircuitError(
+                [Problem("no-need", "no part has a need to be served", "give one a min_flow, or an oil a limit")]
+            )
         now = present(circuit.row(*situations[0], {}), settings[0].path)
         candidates = tuple(
             _candidate(tried, place, name, value, reserve) for place, (name, value) in enumerate(fit.items())
@@ -146,12 +150,21 @@ def _needs(tried: Sweep, index: int, condition: str, reserve: float) -> list[Tig
             found.append(Tightest(part, "min_flow", condition, flow, wanted, (flow - wanted) / wanted))
         if high > 0:
             found.append(Tightest(part, "max_flow", condition, flow, high, (high - flow) / high))
+    for oil in tried.oils:
+        settles = float(tried.plateau(oil)[index])
+        for name in ("limit", "alarm"):
+            bound = float(tried.oil_bound(oil, name)[index])
+            if bound > 0:
+                spare = -np.inf if np.isnan(settles) else (bound - settles) / PLENTY
+                found.append(Tightest(oil, name, condition, settles, bound, spare))
     return found
 
 
 def _matters(tried: Sweep) -> bool:
     flows = [tried.carried(part).reshape(len(tried.situations), -1) for part in tried.needs]
-    return any(np.nanmax(np.ptp(flow, axis=1) / (1e-12 + np.abs(flow).max(axis=1))) > 1e-6 for flow in flows)
+    flows += [tried.plateau(oil).reshape(len(tried.situations), -1) for oil in tried.oils]
+    shares = (np.ptp(flow, axis=1) / (1e-12 + np.abs(flow).max(axis=1)) for flow in flows)
+    return any(np.nan_to_num(share).max() > 1e-6 for share in shares)
 
 
 def sizings_to_dict(found: Sequence[Sizing], settings: Sequence[Settable], reserve: float) -> dict[str, Any]:
@@ -173,7 +186,9 @@ def sizings_to_dict(found: Sequence[Sizing], settings: Sequence[Settable], reser
 
 
 def _candidate_dict(each: Candidate) -> dict[str, Any]:
-    keys = {"flow": "flow_m3_s", "wanted": "wanted_m3_s"}
+    heat = each.tightest is not None and each.tightest.bound in ("limit", "alarm")
+    unit = "k" if heat else "m3_s"
+    keys = {"flow": f"temperature_{unit}" if heat else f"flow_{unit}", "wanted": f"wanted_{unit}"}
     tightest = each.tightest and {keys.get(name, name): value for name, value in asdict(each.tightest).items()}
     return {"name": each.name, "value_m": each.value, "serves": each.serves, "tightest": tightest}
 

@@ -92,6 +92,30 @@ class Sweep(Result):
         """The `min_flow` or `max_flow` of a part in every row, m3/s; nan where it has none."""
         return self._of_need(part, name)
 
+    @cached_property
+    def oils(self) -> tuple[str, ...]:
+        """The names of the oils in any of the rows."""
+        return tuple(dict.fromkeys(name for group in self.groups for name in group.table.heat.stated.names))
+
+    def plateau(self, oil: str) -> Floats:
+        """Where an oil settles in every row, K; nan where the row did not settle, or the oil does not."""
+        return self._of_oil(oil, lambda group: group.table.heat.plateau(oil))
+
+    def time_to_alarm(self, oil: str) -> Floats:
+        """From cold until an oil's alarm in every row, s; infinite where it is never reached, nan where it has none."""
+        return self._of_oil(oil, lambda group: group.table.heat.time_to_alarm(oil))
+
+    def oil_bound(self, oil: str, name: str) -> Floats:
+        """The `limit` or `alarm` of an oil in every row, K; nan where it has none."""
+        return self._of_oil(oil, lambda group: group.table.heat.stated.oils[oil].field(name))
+
+    def _of_oil(self, oil: str, of: Callable[[Group], Floats]) -> Floats:
+        def there(group: Group) -> Any:
+            known = oil in group.table.heat.stated.names
+            return np.where(group.table.solution.settled, of(group), np.nan) if known else np.nan
+
+        return self.column(np.nan, there)
+
     def _of_need(self, part: str, name: str) -> Floats:
         return self.column(np.nan, lambda group: getattr(group.needs[part], name) if part in group.needs else np.nan)
 
@@ -103,9 +127,10 @@ class Sweep(Result):
         return whole
 
     def lines(self) -> Iterator[dict[str, Any]]:
-        """One mapping for each row, SI: what was set, and flow and verdict of each part with a need."""
+        """One mapping for each row, SI: what was set, flow and verdict of each part with a need, each oil."""
         flows = {name: self.flow(name).tolist() for name in self.needs}
         verdicts = {name: self.verdict(name).tolist() for name in self.needs}
+        oils = {name: (self.plateau(name).tolist(), self.time_to_alarm(name).tolist()) for name in self.oils}
         kinds = {path: kind for axis in self.axes for path, kind in axis.kinds.items()}
         heads = {path: f"{path} {si_symbol(kind) if kind else ''}".strip() for path, kind in kinds.items()}
         places = product(self.situations, self.combinations)
@@ -116,6 +141,9 @@ class Sweep(Result):
             for name in self.needs:
                 line[f"{name} flow m3/s"] = None if math.isnan(flows[name][row]) else flows[name][row]
                 line[f"{name} verdict"] = verdicts[name][row] or None
+            for name, (plateau, time) in oils.items():
+                line[f"{name} settles K"] = _finite(plateau[row])
+                line[f"{name} alarm s"] = _finite(time[row])
             yield line
 
     def to_csv(self, path: str | Path) -> None:
@@ -133,6 +161,10 @@ class Sweep(Result):
         import pandas
 
         return pandas.DataFrame(list(self.lines()))
+
+
+def _finite(value: float) -> float | None:
+    return value if math.isfinite(value) else None
 
 
 Judge = Callable[[Result], Result]

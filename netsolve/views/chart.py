@@ -11,7 +11,7 @@ from netsolve import units
 from netsolve.arrays.stack import Floats
 from netsolve.problems import printable
 from netsolve.study.axes import Axis
-from netsolve.study.crossings import Crossing, Need
+from netsolve.study.crossings import Cool, Crossing, Need
 from netsolve.study.sweep import Sweep
 from netsolve.views.sweep_table import settings_text
 
@@ -82,34 +82,57 @@ def charts_of(sweep: Sweep, axis: Axis, crossed: Sequence[Crossing], system: str
     """A chart for each of the parts whose need is crossed, or else missed, or else of the first ones."""
     if len(set(axis.values[axis.path])) < LEAST_POINTS:
         return []
-    names = {each.goal.about for each in crossed}
+    names = {each.goal.about for each in crossed if isinstance(each.goal, Need)}
     names = names or {part for part in sweep.needs if any(each not in ("served", "") for each in sweep.verdict(part))}
     chosen = [part for part in sweep.needs if part in names] or list(sweep.needs)
-    return [_chart(sweep, axis, part, crossed, system) for part in chosen[:MOST_CHARTS]]
+    charts = [_chart(sweep, axis, part, crossed, system) for part in chosen[:MOST_CHARTS]]
+    return charts + [_oil_chart(sweep, axis, oil, crossed, system) for oil in sweep.oils[:MOST_CHARTS]]
 
 
 def _chart(sweep: Sweep, axis: Axis, part: str, crossed: Sequence[Crossing], system: str) -> Chart:
+    """What a part gets."""
+    bounds = {bound: sweep.bound(part, bound) for bound in ("min_flow", "max_flow")}
+    return _of(sweep, axis, part, sweep.flow(part), bounds, crossed, system=system, kind="flow")
+
+
+def _oil_chart(sweep: Sweep, axis: Axis, oil: str, crossed: Sequence[Crossing], system: str) -> Chart:
+    """Where an oil settles."""
+    bounds = {bound: sweep.oil_bound(oil, bound) for bound in ("limit", "alarm")}
+    return _of(sweep, axis, oil, sweep.plateau(oil), bounds, crossed, system=system, kind="temperature")
+
+
+def _of(
+    sweep: Sweep,
+    axis: Axis,
+    about: str,
+    amounts: Floats,
+    bounds: Mapping[str, Floats],
+    crossed: Sequence[Crossing],
+    *,
+    system: str,
+    kind: str,
+) -> Chart:
     order = np.argsort(np.array(axis.values[axis.path], dtype=float), kind="stable")
     values = np.array(axis.values[axis.path], dtype=float)[order]
     place = sweep.axes.index(axis)
-    flows = np.moveaxis(sweep.flow(part).reshape(len(sweep.situations), *sweep.shape), place + 1, -1)
+    flows = np.moveaxis(amounts.reshape(len(sweep.situations), *sweep.shape), place + 1, -1)
     flows = flows.reshape(-1, len(values))[:, order]
     every = list(zip(_told_apart(sweep, axis, system), flows, strict=True))
     drawn = [every[place] for place in np.unique(np.linspace(0, len(every) - 1, MOST_LINES).round().astype(int))]
-    bounds = {bound: np.unique(sweep.bound(part, bound)) for bound in ("min_flow", "max_flow")}
+    unlike = {bound: np.unique(values) for bound, values in bounds.items()}
     needs = {
         (bound, float(amount))
-        for bound, amounts in bounds.items()
-        if len(amounts) <= MOST_BOUNDS
-        for amount in amounts
+        for bound, values in unlike.items()
+        if len(values) <= MOST_BOUNDS
+        for amount in values
         if np.isfinite(amount)
     }
     keys = {key for (key, _), _ in drawn}
-    mine = [each for each in crossed if each.goal.about == part and each.value is not None and _key(each) in keys]
-    points = [(each.value or 0.0, _at(sweep, each)) for each in mine]
+    mine = [each for each in crossed if each.goal.about == about and each.value is not None and _key(each) in keys]
+    points = [(each.value or 0.0, _at(sweep, each, bounds)) for each in mine]
     lines = tuple(Line(label, values, flow) for (_, label), flow in drawn)
     left_out = len(every) - len(drawn)
-    return Chart(part, axis.path, axis.kinds[axis.path], lines, tuple(sorted(needs)), tuple(points), left_out)
+    return Chart(about, axis.path, axis.kinds[axis.path], lines, tuple(sorted(needs)), tuple(points), left_out, kind)
 
 
 Key = tuple[object, ...]
@@ -120,13 +143,13 @@ def _key(each: Crossing) -> Key:
     return (each.condition, each.change, *each.settings.items())
 
 
-def _at(sweep: Sweep, each: Crossing) -> float:
-    """The flow where a need is crossed: the need."""
-    assert isinstance(each.goal, Need)
-    bounds = sweep.bound(each.goal.about, each.goal.bound)
+def _at(sweep: Sweep, each: Crossing, bounds: Mapping[str, Floats]) -> float:
+    """The amount where a need is crossed: the need."""
+    assert isinstance(each.goal, Need | Cool)
+    values = bounds[each.goal.bound]
     count = len(sweep.combinations)
     start = count * sweep.situations.index((each.condition, each.change))
-    return float(np.nanmax(bounds[start : start + count]))
+    return float(np.nanmax(values[start : start + count]))
 
 
 def _told_apart(sweep: Sweep, axis: Axis, system: str) -> Iterator[tuple[Key, str]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from netsolve import units
-from netsolve.study.margin import Margin, Margins, Missed, Reading
+from netsolve.study.margin import TOO_HOT, Margin, Margins, Missed, Reading
 from netsolve.views import wording
 from netsolve.views.sweep_answers import precise, wrapped
 
@@ -25,10 +25,8 @@ def margin_lines(found: Margins, system: str) -> Iterator[str]:
 def _of_change(change: str, margins: list[Margin], missed: list[Missed], system: str) -> Iterator[str]:
     yield from wrapped(f"{change}: how far each part may go before a need is missed, the least margin first")
     for need in missed:
-        flow = wording.flow(need.flow, system)
         yield from wrapped(
-            f"  missed already, so not counted: {need.need} at {need.condition}, {wording.word(need.verdict)}, {flow}",
-            "    ",
+            f"  missed already, so not counted: {need.need} at {need.condition}, {_missed(need, system)}", "    "
         )
     for each in margins:
         if each.limit is not None:
@@ -61,14 +59,29 @@ def _limit(each: Margin, system: str) -> Iterator[str]:
         )
 
 
+_WHY = {
+    "min_flow": "gets less than it needs",
+    "max_flow": "gets more than it stands",
+    "limit": "settles above its limit",
+    "alarm": "settles above its alarm",
+}
+
+
+def _missed(need: Missed, system: str) -> str:
+    """What a need that is missed gets."""
+    if need.verdict == TOO_HOT:
+        return f"{TOO_HOT}, {units.show(need.flow, 'temperature', system=system, both=True)}"
+    return f"{wording.word(need.verdict)}, {wording.flow(need.flow, system)}"
+
+
 def _told(each: Margin, system: str) -> tuple[str, str, str]:
     now, limit = _value(each.now, each, system), precise(each.limit or 0.0, each.kind, system, digits=4)
     left = f"{100 * (each.left or 0.0):.0f} % of the way"
-    why = "gets less than it needs" if each.bound == "min_flow" else "gets more than it stands"
+    why = _WHY.get(each.bound or "", "")
     return (
         f"{each.part}: {_words(each)} {now} now, {limit} at the limit ({left})",
         f"then {each.need} {why}, at {each.condition}",
-        _read(each.reading, each.need, system) if each.reading else "",
+        _read(each.reading, each.reading.through, system) if each.reading else "",
     )
 
 

@@ -44,6 +44,10 @@ def _said(candidate: Candidate, system: str) -> str:
     if tight is None:
         return "did not settle in every condition, so there is no answer"
     verb = "serves" if candidate.serves else "does not serve"
+    if tight.bound in ("limit", "alarm"):
+        settles, bound = (units.show(each, "temperature", system=system) for each in (tight.flow, tight.wanted))
+        told = f"{tight.need} at {tight.condition} settles at {settles}, its {tight.bound} is {bound}"
+        return f"{verb}; the tightest: {told}"
     wanted = "wanted with the reserve" if tight.bound == "min_flow" else "allowed"
     got, limit = (wording.flow(flow, system, both=False) for flow in (tight.flow, tight.wanted))
     share = f"{100 * tight.spare:+.0f} %"

@@ -7,8 +7,8 @@ from typing import Any
 
 from netsolve import units
 from netsolve.study.axes import Axis
-from netsolve.study.crossings import Crossing, Goal, Need
-from netsolve.study.find import Alike, Flow, Found
+from netsolve.study.crossings import Cool, Crossing, Need
+from netsolve.study.find import Alike, Found, Warm, Wish
 from netsolve.study.sweep import Sweep
 from netsolve.views import wording
 from netsolve.views.markup import wrap
@@ -38,9 +38,17 @@ def _where(each: Crossing | Found, kinds: Mapping[str, str], system: str) -> str
     return ", ".join(filter(None, (each.condition, each.change, settings)))
 
 
+_VERBS = {
+    "min_flow": "has its least flow",
+    "max_flow": "stays below its most",
+    "limit": "settles below its limit",
+    "alarm": "settles below its alarm",
+}
+
+
 def _said(each: Crossing, kind: str, system: str) -> str:
-    assert isinstance(each.goal, Need)
-    verb = "has its least flow" if each.goal.bound == "min_flow" else "stays below its most"
+    assert isinstance(each.goal, Need | Cool)
+    verb = _VERBS[each.goal.bound]
     if each.value is None:
         low, high = (units.show(value, kind, system=system) for value in each.between)
         return f"{each.goal.about} {verb} from between {low} and {high} {'up' if each.rises else 'down'}"
@@ -48,7 +56,7 @@ def _said(each: Crossing, kind: str, system: str) -> str:
     return f"{each.goal.about} {verb} {f'from {each.path} {value} up' if each.rises else f'up to {each.path} {value}'}"
 
 
-def found_lines(wanted: Axis, goal: Goal, found: Sequence[Found], axes: Sequence[Axis], system: str) -> Iterator[str]:
+def found_lines(wanted: Axis, goal: Wish, found: Sequence[Found], axes: Sequence[Axis], system: str) -> Iterator[str]:
     """A line for each situation: the values, or why there is none; and what else is missed then."""
     kind = wanted.kinds[wanted.path]
     low, high = (units.show(each, kind, system=system) for each in found[0].searched)
@@ -58,16 +66,17 @@ def found_lines(wanted: Axis, goal: Goal, found: Sequence[Found], axes: Sequence
         yield from wrapped(f"  {_where(each, kinds, system)}: {_answer(each, goal, kind, system)}", "    ")
 
 
-def _wish(goal: Goal, system: str) -> str:
+def _wish(goal: Wish, system: str) -> str:
     if isinstance(goal, Alike):
         return f"{goal.about} = {goal.other}"
-    assert isinstance(goal, Flow)
+    if isinstance(goal, Warm):
+        return f"{goal.about} settling at {units.show(goal.temperature, 'temperature', system=system, both=True)}"
     if not goal.flow:
         return f"{goal.about} just flowing"
     return f"{goal.about} = {wording.flow(goal.flow, system)}"
 
 
-def _answer(each: Found, goal: Goal, kind: str, system: str) -> str:
+def _answer(each: Found, goal: Wish, kind: str, system: str) -> str:
     if not each.values:
         return _none(each, goal, kind, system)
     said = []
@@ -77,7 +86,7 @@ def _answer(each: Found, goal: Goal, kind: str, system: str) -> str:
     return " or ".join(said)
 
 
-def _none(each: Found, goal: Goal, kind: str, system: str) -> str:
+def _none(each: Found, goal: Wish, kind: str, system: str) -> str:
     if each.reached is None:
         return f"none; {goal.about} is not fitted, or nothing settled"
     (least, at_least), (most, at_most) = each.reached
@@ -85,9 +94,10 @@ def _none(each: Found, goal: Goal, kind: str, system: str) -> str:
         return "none: it carries nothing at all"
     if isinstance(goal, Alike):
         return "none: one of them carries more everywhere"
-    ends = (f"{wording.flow(flow, system, both=False)} at {units.show(at, kind, system=system)}"
-            for flow, at in ((least, at_least), (most, at_most)))  # fmt: skip
-    return f"none: it carries from {' to '.join(ends)}"
+    of, does = ("temperature", "settles") if isinstance(goal, Warm) else ("flow", "carries")
+    ends = (f"{units.show(amount, of, system=system)} at {units.show(at, kind, system=system)}"
+            for amount, at in ((least, at_least), (most, at_most)))  # fmt: skip
+    return f"none: it {does} from {' to '.join(ends)}"
 
 
 def precise(value: float, kind: str, system: str, *, digits: int = 5) -> str:
@@ -112,7 +122,7 @@ def crossings_dict(crossed: Sequence[Crossing]) -> list[dict[str, Any]]:
             "change": each.change,
             "settings": dict(each.settings),
             "about": each.goal.about,
-            "bound": each.goal.bound if isinstance(each.goal, Need) else None,
+            "bound": each.goal.bound if isinstance(each.goal, Need | Cool) else None,
             "parameter": each.path,
             "value": each.value,
             "between": list(each.between),
@@ -122,7 +132,7 @@ def crossings_dict(crossed: Sequence[Crossing]) -> list[dict[str, Any]]:
     ]
 
 
-def found_dict(wanted: Axis, goal: Goal, found: Sequence[Found]) -> list[dict[str, Any]]:
+def found_dict(wanted: Axis, goal: Wish, found: Sequence[Found]) -> list[dict[str, Any]]:
     """What was found as plain data, SI."""
     return [
         {
@@ -134,13 +144,18 @@ def found_dict(wanted: Axis, goal: Goal, found: Sequence[Found]) -> list[dict[st
             "values": list(each.values),
             "missed": [dict(missed) for missed in each.missed],
             "searched": list(each.searched),
-            "reached": each.reached and [{"flow_m3_s": flow, "value": value} for flow, value in each.reached],
+            "reached": each.reached and [{_of(goal): amount, "value": value} for amount, value in each.reached],
         }
         for each in found
     ]
 
 
-def _wish_dict(goal: Goal) -> dict[str, Any]:
+def _wish_dict(goal: Wish) -> dict[str, Any]:
     if isinstance(goal, Alike):
         return {"about": goal.about, "equals": goal.other}
-    return {"about": goal.about, "flow_m3_s": goal.flow if isinstance(goal, Flow) else None}
+    return {"about": goal.about, _of(goal): goal.temperature if isinstance(goal, Warm) else goal.flow}
+
+
+def _of(goal: Wish) -> str:
+    """What a goal is about, as a key."""
+    return "temperature_k" if isinstance(goal, Warm) else "flow_m3_s"

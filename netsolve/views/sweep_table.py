@@ -76,6 +76,7 @@ def _tables(sweep: Sweep, rows: slice, system: str) -> Iterator[list[Column]]:
     settings = _settings(sweep, system)
     room = _WIDTH - sum(column.width + _GAP for column in settings)
     needs = [_need(sweep, name, rows, system) for name in sweep.needs]
+    needs += [_oil(sweep, name, rows, system) for name in sweep.oils]
     fit = max(1, (room + _GAP) // (_FLOW + _VERDICT + _GAP))
     for first in range(0, max(1, len(needs)), fit):
         yield [*settings, *needs[first : first + fit]]
@@ -132,6 +133,23 @@ def _need(sweep: Sweep, name: str, rows: slice, system: str) -> Column:
         else:
             cells.append(f"{shown(flow):<{_FLOW}}{wording.word(verdict)}")
     return Column((*_head(name, _FLOW + _VERDICT), *_bounds(sweep, name, rows, system)), cells)
+
+
+def _oil(sweep: Sweep, name: str, rows: slice, system: str) -> Column:
+    """Where an oil settles, and when it passes its alarm."""
+    cells = []
+    for plateau, time, settled in zip(
+        sweep.plateau(name)[rows].tolist(), sweep.time_to_alarm(name)[rows].tolist(), sweep.settled[rows], strict=True
+    ):
+        where = "unsettled" if math.isnan(plateau) else units.show(plateau, "temperature", system=system)
+        alarm = f"alarm {units.show(time, 'time', system=system)}" if math.isfinite(time) else ""
+        cells.append(f"{where:<{_FLOW}}{alarm}" if settled else wording.word(UNSETTLED))
+    bounds = [
+        f"{bound} {units.show(values.pop(), 'temperature', system=system)}"
+        for bound in ("limit", "alarm")
+        if len(values := set(sweep.oil_bound(name, bound)[rows].tolist())) == 1 and not any(map(math.isnan, values))
+    ]
+    return Column((*_head(f"{name} settles at", _FLOW + _VERDICT), *bounds), cells)
 
 
 def _bounds(sweep: Sweep, name: str, rows: slice, system: str) -> Iterator[str]:
