@@ -14,6 +14,9 @@ from netsolve.console import JSON, PLUGINS, at_work, refuse, registry_of
 if TYPE_CHECKING:
     from netsolve.registry import Registry
 
+OILS = "oils"
+"""The section of the file that has a page of its own beside the components'."""
+
 
 @click.command()
 @click.argument("name", required=False)
@@ -31,7 +34,7 @@ if TYPE_CHECKING:
 def command(
     name: str | None, settings: Sequence[str], flows: str | None, origin: bool, plugins: Sequence[Path], as_json: bool
 ) -> None:
-    """List the kinds of parts and joints, or the page of one.
+    """List the kinds of parts and joints, or the page of one; of oils too.
 
     With --set and --curve a table shows what a part takes at a few flows, in sea water.
     """
@@ -40,6 +43,11 @@ def command(
         click.echo(_origins(name, registry, as_json))
         return
     alone = bool(settings) or flows is not None or as_json
+    if name == OILS and not alone:
+        from netsolve.views.oil_page import oils_page
+
+        click.echo(oils_page())
+        return
     if name is None and alone:
         refuse("--set, --curve and --json are of one component", "netsolve components hose --curve '0 .. 6 gpm'")
     if name is not None and name not in registry.names():

@@ -35,7 +35,10 @@ def catalogue(registry: Registry) -> str:
         groups.setdefault(group(kind), []).append(_line(name, summary(kind)))
     titles = [title for title in groups if title not in _LAST] + [title for title in _LAST if title in groups]
     blocks = [f"{title}\n" + "\n".join(groups[title]) for title in titles if groups[title]]
-    return "\n\n".join(blocks) + "\n\n'netsolve components NAME' prints the page of one."
+    foot = (
+        "'netsolve components NAME' prints the page of one, 'netsolve components oils' how a charge of oil is written."
+    )
+    return "\n\n".join([*blocks, fill(foot, WIDTH)])
 
 
 def group(kind: type[Component] | type[Joint]) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+import textwrap
 from pathlib import Path
 
 import pytest
@@ -254,3 +255,45 @@ def test_a_plugin_that_fails_is_to_blame_and_still_has_its_page(shell: Shell, tm
     page = shell("components", "weir", "--plugins", tmp_path)
     assert page.status == 0
     assert "What the example takes" not in page.out
+
+
+@pytest.mark.parametrize("name", ["cooling_coil", "heat_exchanger", "tube_cooler"])
+def test_the_page_of_a_cooler_tells_what_it_may_say_of_heat(shell: Shell, name: str) -> None:
+    page = shell("components", name).out
+    heat = page[page.index("What it may say of heat") : page.index("\nPorts\n")]
+    for key in ("cools", "heat", "ua", "u", "rated_duty", "arrangement", "fouling", "oil_pressure"):
+        assert re.search(rf"^  {key}: ", heat, re.MULTILINE), key
+    assert "netsolve components oils" in " ".join(heat.split())
+
+
+def test_the_page_of_another_part_says_nothing_of_heat(shell: Shell) -> None:
+    assert "heat" not in shell("components", "hose_tail").out
+
+
+def test_the_oil_and_its_cooler_on_their_page_can_be_pasted(shell: Shell) -> None:
+    page = shell("components", "oils").out
+    assert max(map(len, page.splitlines())) <= 80
+    oil, _, cooler = page.partition("An example to paste\n")[2].partition("\n\nand the part that cools it\n")
+    cooler = cooler.partition("\n\n")[0]
+    Path("boat.yaml").write_text(
+        f"""format: 1
+circuit: pasted
+water: {{kind: sea, temperature: 15 degC, salinity: 35 g/kg}}
+{textwrap.dedent(oil)}
+joints:
+  feed: {{type: fixed_flow, flow: 8 L/min, height: 0 m}}
+  sea: {{type: tank, level: 0 m, losses: none}}
+runs:
+  branch:
+    from: feed
+    to: sea
+    parts:
+{textwrap.indent(cooler, "      ")}
+""",
+        encoding="utf-8",
+    )
+    (row,) = shell("heat", "boat.yaml", "--json").json["rows"]
+    rate = 8e-3 / 60 * 1026 * 3990  # sea water of 15 degC: 1026 kg/m3, 3990 J/(kg K), handbooks
+    passed = rate * (1 - math.exp(-100 / rate))
+    wanted = (2000 + passed * 15 + 8 * 35) / (passed + 8)
+    assert row["oils"]["hydraulic"]["plateau_k"] - 273.15 == pytest.approx(wanted, abs=0.2)
