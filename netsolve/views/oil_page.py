@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from textwrap import fill
-from typing import Any
 
 from netsolve.contract.cooling import Cooling, Oil
+from netsolve.contract.declare import Declared
 from netsolve.reading.written import beside
 from netsolve.views.catalogue import WIDTH
 from netsolve.views.parameters import indented, parameters
@@ -39,7 +39,7 @@ def oils_page() -> str:
     return "\n\n".join("\n".join(block) for block in blocks)
 
 
-def cooler_keys(kind: type[Any]) -> Iterator[str]:
+def cooler_keys(kind: type[Declared]) -> Iterator[str]:
     """What a cooler may say of heat; nothing of what is no cooler."""
     if Cooling not in beside(kind).values():
         return
