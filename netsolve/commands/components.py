@@ -34,7 +34,7 @@ OILS = "oils"
 def command(
     name: str | None, settings: Sequence[str], flows: str | None, origin: bool, plugins: Sequence[Path], as_json: bool
 ) -> None:
-    """List the kinds of parts and joints, or the page of one; of oils too.
+    """List the kinds of parts and joints, or the page of one.
 
     With --set and --curve a table shows what a part takes at a few flows, in sea water.
     """

@@ -72,7 +72,7 @@ def suspect(sheet: Sheet, settings: Iterable[Setting], complaints: Complaints) -
         _doubt_tail(sheet, written, complaints=complaints)
     for setting in settings:
         target = document.find(setting.target)
-        if target is not None:
+        if target is not None and setting.target not in document.oils:  # hydraulic pressures are no water's
             _doubt(target, setting.parameter, setting.node, reading=reading, complaints=complaints)
             _doubt_need(sheet, target, setting.parameter, setting.node, complaints=complaints)
             _doubt_nominal(target, setting.parameter, setting.node, complaints=complaints)

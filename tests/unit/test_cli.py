@@ -27,7 +27,7 @@ def shell(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -
 def test_check_counts_what_a_sound_file_holds(shell: Shell, file: Path) -> None:
     done = shell("check", file)
     assert done.status == 0
-    assert re.search(r"no problems; \d+ parts in \d+ runs between \d+ joints, 3 conditions", done.out)
+    assert re.search(r"no problems; \d+ parts in \d+ runs? between \d+ joints, [1-9] conditions?", done.out)
 
 
 def test_check_counts_one_thing_as_one(shell: Shell, tmp_path: Path) -> None:

@@ -406,3 +406,10 @@ def test_temperatures_and_times_can_be_shown_beside_the_flows(tmp_path: Path):
     assert plateau is not None
     assert f"winch.plateau: {plateau - 273.15:.1f} °C" in done.output
     assert all(f"{each}: " in done.output for each in asked)
+
+
+def test_the_pressure_of_an_oil_s_pump_is_not_doubted():
+    """Hydraulics work at a hundred bar, which no cooling water has."""
+    oil = "{volume: 60 L, flow: 30 L/min, pressure: 100 bar}"
+    text = HEAD + line("heat: 0 W", oil=oil) + "\nconditions: {light: {winch.pressure: 30 bar}}\n"
+    assert netsolve.loads(text).notes == ()
