@@ -85,15 +85,15 @@ def told(states: Sequence[Row], flows: Mapping[str, float], name: str) -> list[T
 def variants(state: Row, name: str) -> Iterator[tuple[Row, Row]]:
     """The row with each uncertain input of an oil and its coolers at the low and the high end of its range."""
     charge = state.oils[name]
-    for field, spread in _spreads(charge.oil, charge.spreads):
+    for field, spread in oil_spreads(charge.oil, charge.spreads):
         yield tuple(_with_oil(state, charge, field, sign * spread) for sign in (-1, 1))  # type: ignore[misc]
     for part in state.parts.values():
         if part.fitted and part.cooling is not None and part.cools == name and part.cooling.passes_heat:
-            share = _spread_of_ua(part)
+            share = spread_of_ua(part)
             yield tuple(_with_ua(state, part, part.cooling, 1 + sign * share) for sign in (-1, 1))  # type: ignore[misc]
 
 
-def _spreads(record: Declared, written: Mapping[str, float]) -> Iterator[tuple[str, float]]:
+def oil_spreads(record: Declared, written: Mapping[str, float]) -> Iterator[tuple[str, float]]:
     """The fields of a record that are uncertain, with the half width of each: as written, else the usual one."""
     for field, spec in declared(type(record)).items():
         value = getattr(record, field)
@@ -109,7 +109,7 @@ def _with_oil(state: Row, charge: Charge, field: str, more: float) -> Row:
     return replace(state, oils={**state.oils, charge.name: replace(charge, oil=changed)})
 
 
-def _spread_of_ua(part: Part) -> float:
+def spread_of_ua(part: Part) -> float:
     """The relative spread of what a cooler passes."""
     written = [
         part.cooling_spreads[field] / value

@@ -15,7 +15,7 @@ from netsolve.components.sea_inlet import SeaInlet
 from netsolve.study.diagnosis.probe import WIDTHS, Probe, Reading, Situation
 from netsolve.study.diagnosis.rows import row_of
 from netsolve.study.diagnosis.seen import Seen, seen
-from netsolve.study.uncertain import drawn, uncertain
+from netsolve.study.uncertain import drawn, uncertain, uncertain_heat
 from netsolve.water import GRAVITY
 
 ALLOWED = 0.15
@@ -104,7 +104,7 @@ def trial(
 
 def _belongs(probe: Probe) -> bool:
     """Whether a reading is a number that the circuit predicts."""
-    return probe.kind not in ("blow", "contents")
+    return probe.kind not in ("blow", "contents", "alarm")
 
 
 def _place(probe: Probe) -> Probe:
@@ -129,6 +129,11 @@ def _probes(row: Row, situation: Situation) -> Iterator[tuple[Probe, float | Non
     for part in row.parts.values():
         if "pump" in part.component.roles and part.fitted and not row.runs[part.run].blanked:
             yield Probe("vacuum", (f"{part.name}.in",), situation), None
+    for name in row.oils:
+        yield Probe("temperature", (name,), situation), None
+    for part in row.parts.values():
+        if part.fitted and part.cooling is not None and not row.runs[part.run].blanked:
+            yield Probe("temperature", (f"{part.name}.out",), situation), None
     for name, place in row.places.items():
         if place.joint.paths:
             yield Probe("pressure", (f"{name}.{place.joint.ports[0]}",), situation), None
@@ -138,7 +143,8 @@ def _probes(row: Row, situation: Situation) -> Iterator[tuple[Probe, float | Non
 
 def _predicted(circuit: Circuit, situation: Situation, probes: Sequence[tuple[Probe, float | None]]) -> list[Line]:
     row = row_of(circuit, situation)
-    columns = drawn(uncertain(row), SAMPLES, SEED)
+    heat = uncertain_heat(row) if any(probe.is_warm for probe, _ in probes) else ()
+    columns = drawn((*uncertain(row), *heat), SAMPLES, SEED)
     part = next(iter(row.parts.values()))
     sight = seen(row, columns or {(part.name, "nothing"): np.zeros(1)})
     return [Line(probe, *_band(sight, probe), least) for probe, least in probes]
@@ -169,6 +175,10 @@ def baseline(sheet: Trial) -> str:
     return head + "readings:\n" + "".join(f"  - {{{_written(line, sheet.weight)}}}\n" for line in kept)
 
 
+KELVIN = 273.15
+"""K: the temperature of 0 degC."""
+
+
 def _written(line: Line, weight: float) -> str:
     assert line.reading is not None  # only what was read is kept
     probe, reading = line.probe, line.reading
@@ -196,6 +206,8 @@ def _values(line: Line, width: float, weight: float) -> list[str]:
         return ["volume: 10 L", f"took: {0.010 / value:.2f} s", f"accuracy: {100 * width / value:.1f} %"]
     if line.probe.kind == "clear hose":
         return [f"level: {value / weight:.4f} m", f"accuracy: {width / weight:.4f} m"]
+    if line.probe.kind == "temperature":
+        return [f"value: {value - KELVIN:.2f} degC", f"accuracy: {width:.2f} K"]
     return [f"value: {value:.0f} Pa", f"accuracy: {width:.0f} Pa"]
 
 

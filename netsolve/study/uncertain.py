@@ -15,6 +15,7 @@ from netsolve.heat.stated import spread
 from netsolve.solver import solve
 from netsolve.solving.varied import Columns, varied
 from netsolve.study.many import Many
+from netsolve.study.outlook import oil_spreads, spread_of_ua
 
 WIDTHS = 2.0
 """Standard deviations to the half width behind `±`: the value lies within it 19 times out of 20."""
@@ -53,6 +54,23 @@ def _of_part(part: Part) -> Iterator[Uncertain]:
         width = part.spreads.get(field, abs(value) * (spec.spread or 0.0))
         if width:
             yield Uncertain(part.name, field, value, width / WIDTHS, *_bounds(spec, value))
+
+
+def uncertain_heat(row: Row) -> tuple[Uncertain, ...]:
+    """The uncertain numbers of the oils of a row, and what its coolers pass."""
+    return tuple(_of_heat(row))
+
+
+def _of_heat(row: Row) -> Iterator[Uncertain]:
+    for charge in row.oils.values():
+        for field, width in oil_spreads(charge.oil, charge.spreads):
+            spec, value = declared(type(charge.oil))[field], getattr(charge.oil, field)
+            if isinstance(spec, Quantity) and width:
+                yield Uncertain(charge.name, field, value, width / WIDTHS, *_bounds(spec, value))
+    for part in row.parts.values():
+        if part.fitted and part.cooling is not None and part.cooling.passes_heat:
+            ua = float(part.cooling.clean)
+            yield Uncertain(part.name, "ua", ua, ua * spread_of_ua(part) / WIDTHS, least=0.0)
 
 
 def _bounds(spec: Quantity, value: float) -> tuple[float, float]:

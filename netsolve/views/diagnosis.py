@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from netsolve import units
 from netsolve.study.diagnosis.diagnose import Diagnosis, NextTest, Shown
+from netsolve.study.diagnosis.probe import Probe
 from netsolve.study.diagnosis.ranking import WORTH_NAMING, Estimate, Suspect
 from netsolve.views import wording
 from netsolve.views.bands import likely
@@ -72,11 +74,17 @@ def _readings(found: Diagnosis, system: str) -> RenderableType:
 
 def _read(shown: Shown, system: str) -> str:
     reading = shown.reading
-    return reading.found or units.show(reading.value, reading.probe.unit_kind, system=system)
+    return reading.found or _value(reading.value, reading.probe, system)
 
 
 def _sound(shown: Shown, system: str) -> str:
-    return "" if shown.sound is None else units.show(shown.sound, shown.reading.probe.unit_kind, system=system)
+    return "" if shown.sound is None else _value(shown.sound, shown.reading.probe, system)
+
+
+def _value(value: float, probe: Probe, system: str) -> str:
+    """What a probe shows, as people read it."""
+    told = probe.shown(value)
+    return units.show(told, probe.unit_kind, system=system) if math.isfinite(told) else "never"
 
 
 def _suspects(found: Diagnosis, system: str) -> RenderableType:

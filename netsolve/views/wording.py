@@ -101,7 +101,10 @@ def between(low: float, high: float, kind: str, *, system: str) -> str:
 
 def plus_minus(value: float, width: float, kind: str, *, system: str) -> str:
     """A value and how far off it may be, the unit written once: `4.2 ± 0.3 L/min`."""
-    first, last = (units.show(each, kind, system=system) for each in (value, width))
+    of = "temperature difference" if kind == "temperature" else kind
+    first, last = units.show(value, kind, system=system), units.show(width, of, system=system)
+    if of != kind:
+        return f"{first} ± {last}"
     number, _, unit = first.rpartition(" ")
     return f"{number} ± {last}" if unit and last.endswith(f" {unit}") else f"{first} ± {last}"
 

@@ -106,7 +106,10 @@ def test_what_is_blown_is_a_word():
         ("blow: [feed hose, oil cooler], found: opn", "unknown-word", 44, "did you mean 'open'?"),
         ("vacuum: raw-water pump.in, condition: idle, settings: {main.spede: 9 rpm}, value: 1 kPa",
          "unknown-parameter", 60, "did you mean 'speed'?"),
-        ("alarm: hydraulic, condition: cruise, took: 60 min", "not-available", 6, "leave this reading out"),
+        ("alarm: hydraulic, condition: cruise, took: 60 min", "unknown-name", 13, "under oils:"),
+        ("temperature: oil coler.out, condition: cruise, value: 20 degC", "unknown-name", 19, "oil cooler.out"),
+        ("temperature: oil cooler.out, condition: cruise, value: 20 kPa", "wrong-dimension", 61, ""),
+        ("temperature: oil cooler.out, condition: cruise", "missing-parameter", 6, "value"),
     ],
 )  # fmt: skip
 def test_a_mistake_is_told_at_its_place_with_the_cure(item: str, code: str, column: int, help: str):

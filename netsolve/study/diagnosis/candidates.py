@@ -35,7 +35,11 @@ def _running(row: Row, situation: Situation) -> Iterator[Probe]:
             yield Probe("pressure", (f"{name}.{place.joint.ports[0]}",), situation)
         elif not isinstance(place.joint, Opening):
             yield Probe("pressure", (name,), situation)
+    for name in row.oils:
+        yield Probe("temperature", (name,), situation)
     for part in row.parts.values():
+        if part.fitted and part.cooling is not None and not row.runs[part.run].blanked:
+            yield Probe("temperature", (f"{part.name}.out",), situation)
         if "pump" in part.component.roles and part.fitted and not row.runs[part.run].blanked:
             yield Probe("vacuum", (f"{part.name}.in",), situation)
             yield Probe("pressure", (f"{part.name}.out",), situation)

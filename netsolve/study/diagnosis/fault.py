@@ -30,6 +30,9 @@ WORDS = {
 }
 """How a declared way of failing is called, by its parameter."""
 
+DULL = "passes less heat"
+"""What a cooler does that is coated on the oil's side, or bypassed there: its water runs as ever."""
+
 PRIORS = {
     PLUGGED: 0.45,
     "scaled up": 0.10,
@@ -42,6 +45,7 @@ PRIORS = {
     "partly closed": 0.05,
     "backwards": 0.03,
     AIR: 0.03,
+    DULL: 0.05,
     WRONG_HERE: 0.05,
     NOTHING_WRONG: 0.10,
 }
@@ -107,6 +111,7 @@ def _everything(row: Row, nodes: int) -> Iterator[Fault]:
             continue
         yield from _declared(part, row.water, nodes)
         yield from _plugged(row, part, nodes)
+        yield from _dull(part, nodes)
     for run in row.runs.values():
         if not run.blanked:
             yield from _wrong(row, run.parts, run.name, nodes)
@@ -152,6 +157,14 @@ def _plugged(row: Row, part: Part, nodes: int) -> Iterator[Fault]:
     holes = bore * np.linspace(_MOST_HOLE, _LEAST_HOLE, nodes)
     weight = NARROWER if _narrows(row, part, bore) else 1.0
     yield Fault(part.name, PLUGGED, "hole", "length", holes, weight, {(plug.name, "hole"): holes})
+
+
+def _dull(part: Part, nodes: int) -> Iterator[Fault]:
+    """That a cooler of an oil passes less heat than it should, by the oil's side."""
+    if part.cools is None or part.cooling is None or not part.cooling.passes_heat:
+        return
+    values = float(part.cooling.clean) * np.linspace(0.9, 0.1, nodes)
+    yield Fault(part.name, DULL, "ua", "conductance", values, 1.0, {(part.name, "ua"): values})
 
 
 def _narrows(row: Row, part: Part, bore: float) -> bool:

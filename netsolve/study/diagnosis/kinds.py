@@ -147,6 +147,31 @@ class Contents(Kind):
         return SHARES[self.found], HALF_WIDTHS["contents"] / WIDTHS, ""
 
 
+class Temperature(Kind):
+    """Water at a part's inlet or outlet or at a joint, or an oil once its temperature stands."""
+
+    of = "warm"
+    value: float = quantity("temperature", "what the thermometer shows")
+    accuracy: float | None = quantity("temperature difference", "how far off it may be", above=0, default=None)
+
+    def measured(self, weight: float) -> tuple[float, float, str]:
+        """K."""
+        return self.value, (self.accuracy or HALF_WIDTHS["temperature"]) / WIDTHS, ""
+
+
+class Alarm(Kind):
+    """The time from a cold start until an oil's alarm sounded; it counts as a rate, none where it never does."""
+
+    of = "oil"
+    took: float = quantity("time", "from the start, by a watch", above=0)
+    accuracy: float | None = quantity("time", "how far off that may be", above=0, default=None)
+
+    def measured(self, weight: float) -> tuple[float, float, str]:
+        """Alarms for each second, 1/s."""
+        width = (self.accuracy or HALF_WIDTHS["alarm"]) / WIDTHS
+        return 1.0 / self.took, width / self.took**2, ""
+
+
 KINDS: Mapping[str, type[Kind]] = {
     "bucket": Bucket,
     "pressure": Pressure,
@@ -156,7 +181,6 @@ KINDS: Mapping[str, type[Kind]] = {
     "opened": Opened,
     "blow": Blow,
     "contents": Contents,
+    "temperature": Temperature,
+    "alarm": Alarm,
 }
-
-NOT_YET = ("alarm", "temperature")
-"""Kinds of which a file may speak, and that nothing is done with yet."""

@@ -18,7 +18,7 @@ from netsolve.study.diagnosis.fault import Fault, faults
 from netsolve.study.diagnosis.probe import Probe, Situation
 from netsolve.study.diagnosis.rows import plug_of, row_of
 from netsolve.study.diagnosis.seen import seen
-from netsolve.study.uncertain import Uncertain, uncertain
+from netsolve.study.uncertain import Uncertain, uncertain, uncertain_heat
 
 NODES = 13
 """Values of a fault's parameter at which it is solved; between them what is read is interpolated."""
@@ -85,7 +85,12 @@ class _Batch:
 
 
 def _now(row: Row, name: str, field: str) -> float:
-    return float(getattr(row.parts[name].component, field))
+    if name in row.oils:
+        return float(getattr(row.oils[name].oil, field))
+    part = row.parts[name]
+    if field == "ua" and part.cooling is not None:
+        return float(part.cooling.clean)
+    return float(getattr(part.component, field))
 
 
 def predict(
@@ -101,12 +106,18 @@ def predict(
     situations = dict.fromkeys(probe.situation for probe in probes) or {Situation(circuit.conditions[0]): None}
     rows = {situation: row_of(circuit, situation) for situation in situations}
     first = _whole(circuit, situations)
-    unsure = tuple(_worth_carrying(rows, probes, uncertain(first)) if unsure is None else unsure)
+    unsure = tuple(_worth_carrying(rows, probes, _unsure(first, probes)) if unsure is None else unsure)
     under = tuple(_empty(fault, len(probes), len(unsure)) for fault in told or faults(first, NODES))
     for situation, row in rows.items():
         here = [index for index, probe in enumerate(probes) if probe.situation == situation]
         _fill(row, [(index, probes[index]) for index in here], under, unsure)
     return Predicted(circuit, tuple(probes), unsure, under)
+
+
+def _unsure(row: Row, probes: Sequence[Probe]) -> tuple[Uncertain, ...]:
+    """The uncertain numbers; those of heat only where heat comes into what is read."""
+    heat = uncertain_heat(row) if any(probe.is_warm for probe in probes) else ()
+    return (*uncertain(row), *heat)
 
 
 def _whole(circuit: Circuit, situations: Iterable[Situation]) -> Row:
@@ -230,7 +241,7 @@ def covered(row: Row, part: str, fault: Fault) -> Floats:
         if name == plug_of(part):
             bore = _now(row, name, "bore")
             share = np.maximum(share, 1 - (values / bore) ** 2)
-        spec = declared(type(row.parts[name].component)).get(field)
+        spec = declared(type(row.parts[name].component)).get(field) if name in row.parts else None
         if name == part and isinstance(spec, Quantity) and spec.worst is not None:
             now = _now(row, name, field)
             share = np.maximum(share, (values - now) / (spec.worst - now))

@@ -23,9 +23,12 @@ HALF_WIDTHS: Mapping[str, float] = {
     "difference": 2e3,
     "clear hose": 0.2e3,
     "contents": 0.25,
+    "temperature": 2.0,
+    "alarm": 120.0,
 }
 """Pa, and a share: of a 0 to 30 psi gauge (ASME B40.1 grade B, 3 % of its span), a vacuum gauge of 30 inHg, one gauge
-swapped between two taps, 20 mm of water in a clear hose, and an eye (common practice, no source)."""
+swapped between two taps, 20 mm of water in a clear hose, an eye, an infrared thermometer on black tape (K), and a
+watch from the start (s) (common practice, no source)."""
 
 EFFORTS: Mapping[str, float] = {
     "bucket": 10,
@@ -36,8 +39,13 @@ EFFORTS: Mapping[str, float] = {
     "contents": 8,
     "blow": 25,
     "opened": 20,
+    "temperature": 10,
+    "alarm": 60,
 }
 """Minutes that each takes; common practice, no source."""
+
+LONGEST_WAIT = 12 * 3600.0
+"""s: nobody waits longer for an alarm."""
 
 ANOTHER_CONDITION = 5
 """Minutes to bring the boat into another condition."""
@@ -98,13 +106,25 @@ class Probe:
     @property
     def unit_kind(self) -> str:
         """The kind of quantity that is read."""
-        return {"bucket": "flow", "opened": "flow", "contents": "ratio"}.get(self.kind, "pressure")
+        kinds = {"bucket": "flow", "opened": "flow", "contents": "ratio", "temperature": "temperature", "alarm": "time"}
+        return kinds.get(self.kind, "pressure")
 
     def deviation(self, value: float) -> float:
         """The usual standard deviation of such a reading when the truth is `value`, SI."""
         if self.unit_kind == "flow":
             return math.hypot(BUCKET_LEAST * value, NOTHING_FLOWS) / WIDTHS
+        if self.kind == "alarm":  # of the rate
+            return HALF_WIDTHS[self.kind] / WIDTHS * max(value, 1.0 / LONGEST_WAIT) ** 2
         return HALF_WIDTHS[self.kind] / WIDTHS
+
+    def shown(self, value: float) -> float:
+        """The value as people read it: an alarm counts as a rate, and is told as a time."""
+        return value if self.kind != "alarm" else math.inf if value <= 0.0 else 1.0 / value
+
+    @property
+    def is_warm(self) -> bool:
+        """Whether heat comes into it."""
+        return self.kind in ("temperature", "alarm")
 
 
 @dataclass(frozen=True)

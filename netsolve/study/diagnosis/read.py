@@ -15,7 +15,7 @@ from netsolve.reading.naming import did_you_mean, fold
 from netsolve.reading.shapes import Keys, entries, text, texts
 from netsolve.reading.written import keys, plain
 from netsolve.source import Items, Node, Table, Text, open_source, parse
-from netsolve.study.diagnosis.kinds import KINDS, NOT_YET, Kind
+from netsolve.study.diagnosis.kinds import KINDS, Kind
 from netsolve.study.diagnosis.probe import Probe, Reading, Situation
 from netsolve.water import GRAVITY
 
@@ -108,10 +108,6 @@ class _Reader:
         for key, _ in node.entries:
             if key.value in KINDS:
                 return key
-            if key.value in NOT_YET:
-                message = f"{key.value} readings are not available yet"
-                self.complaints.error("not-available", message, "leave this reading out", key.span)
-                return None
         first = node.entries[0][0] if node.entries else None
         known = [*KINDS]
         help = did_you_mean(first.value if first else "", known, f"begin with one of {', '.join(known)}")
@@ -126,7 +122,13 @@ class _Reader:
             help = f"write {kind}: [first, second]" if model.count > 1 else f"write {kind}: name"
             self.complaints.error("not-a-name", wanted, help, node.span)
             return None
-        find = {"run": self._run, "part": self._part, "place": self._place}[model.of]
+        find = {
+            "run": self._run,
+            "part": self._part,
+            "place": self._place,
+            "warm": self._warm,
+            "oil": self._oil,
+        }[model.of]
         found = [find(each, kind) for each in written]
         if None in found:
             return None
@@ -160,6 +162,26 @@ class _Reader:
 
     def _place(self, written: Text, kind: str) -> str | None:
         return self._known(written, self._places, "place to read a gauge at")
+
+    def _warm(self, written: Text, kind: str) -> str | None:
+        """An oil, or a place where the water's temperature can be read."""
+        row = self.circuit.as_found
+        ends = [f"{name}.{end}" for name in row.parts for end in ("in", "out")]
+        names = {name: name for name in (*row.oils, *row.places, *ends)}
+        return self._known(written, names, "place to read a temperature at, nor an oil,")
+
+    def _oil(self, written: Text, kind: str) -> str | None:
+        oils = self.circuit.as_found.oils
+        if not oils:
+            message, help = "the circuit has no oils", "write the oil under oils: in the circuit's file"
+            self.complaints.error("unknown-name", message, help, written.span)
+            return None
+        name = self._known(written, {each: each for each in oils}, "oil")
+        if name is not None and oils[name].oil.alarm is None:
+            message = f"{name} has no alarm in the circuit's file"
+            self.complaints.error("no-alarm", message, f"add alarm: 71 degC to {name} under oils", written.span)
+            return None
+        return name
 
     @property
     def _places(self) -> dict[str, str]:

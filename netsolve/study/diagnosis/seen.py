@@ -8,12 +8,14 @@ from functools import cached_property
 
 import numpy as np
 
-from netsolve.answer import taken
+from netsolve.answer import heat_of, taken
 from netsolve.arrays.openings import bore_at
 from netsolve.arrays.stack import Floats
 from netsolve.assemble import Network, assemble, node_of
 from netsolve.circuit import End, Row, Run
 from netsolve.component import NO_FLOW
+from netsolve.heat.heat import Heat
+from netsolve.heat.stated import spread
 from netsolve.reading.heights import part_levels
 from netsolve.solver import Solution, solve
 from netsolve.solving.varied import Columns, varied
@@ -29,9 +31,12 @@ class Seen:
     row: Row
     network: Network
     solution: Solution
+    columns: Columns
 
     def read(self, probe: Probe) -> Floats:
-        """What the probe would show: m3/s, or Pa gauge."""
+        """What the probe would show: m3/s, Pa gauge, K, or alarms for each second."""
+        if probe.is_warm:
+            return self._warm(probe)
         if probe.kind == "opened":
             return self.flow(self.row.parts[probe.names[0]].run)
         if probe.kind == "bucket":
@@ -40,6 +45,25 @@ class Seen:
             return self._level(probe.names[0]) - self._level(probe.names[1])
         pressure = self._gauge(probe.names[0], probe.height)
         return -pressure if probe.kind == "vacuum" else pressure
+
+    def _warm(self, probe: Probe) -> Floats:
+        """A temperature, K, or alarms for each second, 1/s; nan where no water passes."""
+        name, _, end = probe.names[0].rpartition(".")
+        if probe.kind == "alarm":
+            with np.errstate(divide="ignore"):
+                shown = 1.0 / np.maximum(self.heat.time_to_alarm(probe.names[0]), 1.0)
+        elif probe.names[0] in self.row.oils:
+            shown = self.heat.plateau(probe.names[0])
+        elif not name:
+            shown = self.heat.temperature(probe.names[0])
+        else:
+            shown = self.heat.inlet_temperature(name) if end == "in" else self.heat.outlet_temperature(name)
+        return np.where(self.solution.settled, shown, np.nan)
+
+    @cached_property
+    def heat(self) -> Heat:
+        """Temperatures and times, worked out when they are asked for."""
+        return heat_of(self.network, self.solution, spread(self.row, self.network.count, self.columns))
 
     def flow(self, run: str) -> Floats:
         """The flow of a run, m3/s."""
@@ -119,4 +143,4 @@ class Seen:
 def seen(row: Row, columns: Columns) -> Seen:
     """A row of a situation, spread out to columns of fields of its parts and joints, and solved."""
     network = varied(assemble([row]), columns)
-    return Seen(row, network, solve(network))
+    return Seen(row, network, solve(network), columns)
