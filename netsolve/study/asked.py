@@ -74,6 +74,10 @@ def goal_of(circuit: Circuit, text: str) -> Wish:
     if about is None:
         raise _unknown(circuit, text, left, 0)
     other = _named(circuit, right)
+    if other in circuit.as_found.oils:
+        at = _place(text, len(left) + 1, len(text))
+        help = f"give a flow such as 3 gpm, or the temperature of the oil: --for '{other} = 60 degC'"
+        raise CircuitError([Problem("bad-goal", f"{about} carries water, {other} is an oil", help, at)])
     if other == about:
         at = _place(text, len(left) + 1, len(text))
         raise CircuitError([Problem("bad-goal", f"{about} always carries what it carries", "name another part", at)])
