@@ -17,6 +17,8 @@ LONGEST = 7 * 86400.0
 """s: bursts, and oils that warm each other's water, are followed for no longer; tanks settle within hours."""
 
 _PHASES, _STEPS = 12, 16
+_GONE = 20.0
+"""Time constants after which a start is forgotten: 2e-9 of it is left."""
 
 Spell = tuple[float, float, Floats]
 """From when to when (s) which bursts come, (oils,) in W."""
@@ -28,10 +30,9 @@ def course(oils: Sequence[Oil]) -> list[Spell]:
         return [(0.0, math.inf, np.zeros(len(oils)))]
     spells = [list(_rounds(oil)) for oil in oils]
     times = sorted({begin for each in spells for begin, _, _ in each} | {0.0})
-    ends = [*times[1:], LONGEST]
-    return [
-        (begin, end, np.array([_heat(each, begin) for each in spells])) for begin, end in zip(times, ends, strict=True)
-    ]
+    begins = np.array(times)
+    heats = np.stack([_heat(each, begins) for each in spells], axis=1)
+    return list(zip(times, [*times[1:], LONGEST], heats, strict=True))
 
 
 def _rounds(oil: Oil) -> Iterator[tuple[float, float, float]]:
@@ -47,8 +48,13 @@ def _rounds(oil: Oil) -> Iterator[tuple[float, float, float]]:
         begun += oil.repeat
 
 
-def _heat(spells: Sequence[tuple[float, float, float]], time: float) -> float:
-    return next((heat for begin, end, heat in spells if begin <= time < end), 0.0)
+def _heat(spells: Sequence[tuple[float, float, float]], times: Floats) -> Floats:
+    """The bursts that come at these times, W."""
+    if not spells:
+        return np.zeros(len(times))
+    begins, ends, heats = (np.array(each) for each in zip(*spells, strict=True))
+    last = np.searchsorted(begins, times, side="right") - 1
+    return np.where((last >= 0) & (times < ends[last]), heats[last], 0.0)
 
 
 @dataclass(frozen=True)
@@ -88,6 +94,8 @@ class Course:
         if now[oil] >= target:
             return 0.0
         for begin, end, heat in self.spells:
+            if begin > self._worn_off:
+                break
             times = self._looks(min(end, LONGEST) - begin)
             reached = self._after(times, now, heat)
             over = np.flatnonzero(reached[:, oil] >= target)
@@ -96,9 +104,17 @@ class Course:
             now = reached[-1]
         return math.inf
 
+    @cached_property
+    def _worn_off(self) -> float:
+        """When nothing is left of the start, and the bursts have come in all their combinations once more, s."""
+        slowest = float(np.linalg.eigvals(self.loss / self.capacity[:, None]).real.min())
+        return LONGEST if slowest <= 0.0 else min(LONGEST, _GONE / slowest + 86400.0)
+
     def _looks(self, span: float) -> Floats:
-        """Times to look at within a spell: closer together while things move."""
-        steps = np.repeat(2.0 ** np.arange(_PHASES), _STEPS)
+        """Times to look at within a spell: closer together while things move, few where little can."""
+        quickest = float((np.diag(self.loss) / self.capacity).max())
+        phases = 1 + min(_PHASES - 1, int(np.log2(1.0 + span * quickest)))
+        steps = np.repeat(2.0 ** np.arange(phases), _STEPS)
         return np.concatenate([[0.0], span * np.cumsum(steps) / steps.sum()])
 
     def _crossing(self, oil: int, target: float, now: Floats, heat: Floats, low: float, high: float) -> float:
