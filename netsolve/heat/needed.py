@@ -24,6 +24,7 @@ class Needed:
 
     `conductance` (W/K) between the oil and the water that comes to it; `least_flow` (m3/s) with the cooler as it is,
     `ua` (W/K, of one of several alike) at the flow as it is: infinite where no flow, no cooler would do.
+    With `bursts` it is the mean heat that is taken away: their peaks are above it.
     """
 
     part: str
@@ -32,6 +33,7 @@ class Needed:
     conductance: float
     least_flow: float
     ua: float
+    bursts: bool = False
 
 
 @dataclass(frozen=True)
@@ -74,6 +76,7 @@ def needed(row: Row, name: str, fed: Mapping[str, Fed], *, at: float | None = No
         conductance,
         _least_flow(row, part, conductance),
         _ua(row, part, conductance, fed[name]),
+        charge.oil.bursts is not None,
     )
 
 

@@ -182,8 +182,9 @@ def needs(each: Needed, row: RowResult, system: str) -> str:
         other = "nor any cooler would" if math.isinf(each.ua) else f"{ua} would, at {flow}"
         return wording.sentence(f"no flow of water through {each.part} would {held}; {other}")
     least = wording.flow(each.least_flow, system)
+    peaks = "; that is for its mean heat, and bursts peak above it" if each.bursts else ""
     other = "" if math.isinf(each.ua) else f", or at {flow} {ua}"
-    return wording.sentence(f"{least} of water through {each.part} would {held}{other}")
+    return wording.sentence(f"{least} of water through {each.part} would {held}{other}{peaks}")
 
 
 def _settled(each: Outlook, alarm: str, system: str) -> str:
