@@ -57,7 +57,7 @@ if TYPE_CHECKING:
     "goal",
     metavar="PART = FLOW",
     shell_complete=FLOWS,
-    help="What to find it for: 'oil cooler = 3 gpm' or 'A = B'.",
+    help="What to find it for: 'oil cooler = 3 gpm', 'A = B' or 'hydraulic = 66 degC'.",
 )
 @CONDITION
 @CHANGE

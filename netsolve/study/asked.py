@@ -14,7 +14,7 @@ from netsolve.problems import CircuitError, Problem, Span
 from netsolve.reading.naming import did_you_mean, fold
 from netsolve.study.allowed import POINTS, search_values
 from netsolve.study.axes import Axis, setting_at
-from netsolve.study.find import Alike, Flow, Warm, Wish
+from netsolve.study.find import WARM, Alike, Flow, Warm, Wish
 from netsolve.study.settable import Settable
 from netsolve.study.spread_out import not_rising
 from netsolve.study.typed import Typed, paths_alone, split_up, telling
@@ -59,7 +59,8 @@ def _between(circuit: Circuit, typed: Typed, settings: Sequence[Settable]) -> Fl
 
 
 def goal_of(circuit: Circuit, text: str) -> Wish:
-    """What `--for` wants: `oil cooler = 3 gpm`, `port cooler = starboard cooler`, `hydraulic = 66 degC`.
+    """What `--for` wants: `oil cooler = 3 gpm`, `port cooler = starboard cooler`, `hydraulic = 66 degC`,
+    `hydraulic.time_to_alarm = 60 min`.
 
     Raises CircuitError.
     """
@@ -69,7 +70,10 @@ def goal_of(circuit: Circuit, text: str) -> Wish:
         raise CircuitError([Problem("bad-goal", f"'{text}' is not PART = FLOW", help, _place(text, 0, len(text)))])
     oil = next((name for name in circuit.as_found.oils if fold(name) == fold(left)), None)
     if oil is not None:
-        return Warm(oil, _temperature(text, right, len(left) + 1))
+        return Warm(oil, _amount(text, right, len(left) + 1, "temperature"))
+    warm = _warm(circuit, text, left, right)
+    if warm is not None:
+        return warm
     about = _named(circuit, left)
     if about is None:
         raise _unknown(circuit, text, left, 0)
@@ -92,9 +96,25 @@ def goal_of(circuit: Circuit, text: str) -> Wish:
         raise CircuitError([Problem(error.code, error.message, error.help, at)]) from None
 
 
-def _temperature(text: str, value: str, start: int) -> float:
+def _warm(circuit: Circuit, text: str, left: str, right: str) -> Warm | None:
+    """A temperature, time or duty of something: `hydraulic.time_to_alarm`; None where it is none of these."""
+    name, _, what = (piece.strip() for piece in left.rpartition("."))
+    if what not in WARM:
+        return None
+    kind, of = WARM[what]
+    row = circuit.as_found
+    names = {"oil": [*row.oils], "part": [*row.parts], "joint": [*row.places]}[of]
+    found = next((each for each in names if fold(each) == fold(name)), None)
+    if found is None:
+        help = did_you_mean(name, names, f"{what} is of {'an' if of == 'oil' else 'a'} {of}")
+        at = _place(text, 0, len(name))
+        raise CircuitError([Problem("unknown-name", f"no {of} is called '{name}'", help, at)])
+    return Warm(found, _amount(text, right, len(left) + 1, kind), what)
+
+
+def _amount(text: str, value: str, start: int, kind: str) -> float:
     try:
-        return units.read(value.strip(), "temperature").value
+        return units.read(value.strip(), kind).value
     except UnitError as error:
         at = _place(text, start, len(text))
         raise CircuitError([Problem(error.code, error.message, error.help, at)]) from None

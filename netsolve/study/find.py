@@ -58,20 +58,44 @@ class Alike:
         return carried(table, self.about)
 
 
+WARM: Mapping[str, tuple[str, str]] = {
+    "plateau": ("temperature", "oil"),
+    "time_to_alarm": ("time", "oil"),
+    "time_without_water": ("time", "oil"),
+    "inlet_temperature": ("temperature", "part"),
+    "outlet_temperature": ("temperature", "part"),
+    "duty": ("power", "part"),
+    "temperature": ("temperature", "joint"),
+    "mixed_temperature": ("temperature", "joint"),
+}
+"""What can be looked for of heat: its kind, and what it is of."""
+
+
 @dataclass(frozen=True)
 class Warm:
-    """An oil is to settle at this temperature, K."""
+    """A temperature (K), a time (s) or a duty (W), one of `WARM`, is to be so much."""
 
     about: str
-    temperature: float
+    wanted: float
+    what: str = "plateau"
+
+    @property
+    def kind(self) -> str:
+        """The kind of what is looked for."""
+        return WARM[self.what][0]
 
     def excess(self, table: Table) -> Floats:
-        """How much warmer it settles."""
-        return (self.amount(table) - self.temperature) / PLENTY
+        """How much more it is."""
+        amount = self.amount(table)
+        if self.kind == "temperature":
+            return (amount - self.wanted) / PLENTY
+        with np.errstate(divide="ignore"):  # a time may be never, or none at all
+            return np.where(np.isnan(amount), np.nan, np.clip(1.0 - self.wanted / amount, -1e9, 1.0))
 
     def amount(self, table: Table) -> Floats:
-        """Where it settles, K."""
-        return np.where(table.solution.settled, table.heat.plateau(self.about), np.nan)
+        """What it is; infinite for a time that never comes, nan where the row did not settle or there is none."""
+        found: Floats = getattr(table.heat, self.what)(self.about)
+        return np.where(table.solution.settled, found, np.nan)
 
 
 Wish = Flow | Alike | Warm

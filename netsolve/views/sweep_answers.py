@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
@@ -70,7 +71,8 @@ def _wish(goal: Wish, system: str) -> str:
     if isinstance(goal, Alike):
         return f"{goal.about} = {goal.other}"
     if isinstance(goal, Warm):
-        return f"{goal.about} settling at {units.show(goal.temperature, 'temperature', system=system, both=True)}"
+        does = "settling at" if goal.what == "plateau" else f"{goal.what.replace('_', ' ')} of"
+        return f"{goal.about} {does} {units.show(goal.wanted, goal.kind, system=system, both=True)}"
     if not goal.flow:
         return f"{goal.about} just flowing"
     return f"{goal.about} = {wording.flow(goal.flow, system)}"
@@ -94,8 +96,9 @@ def _none(each: Found, goal: Wish, kind: str, system: str) -> str:
         return "none: it carries nothing at all"
     if isinstance(goal, Alike):
         return "none: one of them carries more everywhere"
-    of, does = ("temperature", "settles") if isinstance(goal, Warm) else ("flow", "carries")
-    ends = (f"{units.show(amount, of, system=system)} at {units.show(at, kind, system=system)}"
+    of, does = (goal.kind, "goes") if isinstance(goal, Warm) else ("flow", "carries")
+    does = "settles" if isinstance(goal, Warm) and goal.what == "plateau" else does
+    ends = (f"{_shown(amount, of, system)} at {units.show(at, kind, system=system)}"
             for amount, at in ((least, at_least), (most, at_most)))  # fmt: skip
     return f"none: it {does} from {' to '.join(ends)}"
 
@@ -144,7 +147,10 @@ def found_dict(wanted: Axis, goal: Wish, found: Sequence[Found]) -> list[dict[st
             "values": list(each.values),
             "missed": [dict(missed) for missed in each.missed],
             "searched": list(each.searched),
-            "reached": each.reached and [{_of(goal): amount, "value": value} for amount, value in each.reached],
+            "reached": each.reached
+            and [
+                {_of(goal): amount if math.isfinite(amount) else None, "value": value} for amount, value in each.reached
+            ],
         }
         for each in found
     ]
@@ -153,9 +159,21 @@ def found_dict(wanted: Axis, goal: Wish, found: Sequence[Found]) -> list[dict[st
 def _wish_dict(goal: Wish) -> dict[str, Any]:
     if isinstance(goal, Alike):
         return {"about": goal.about, "equals": goal.other}
-    return {"about": goal.about, _of(goal): goal.temperature if isinstance(goal, Warm) else goal.flow}
+    return {"about": goal.about, _of(goal): goal.wanted if isinstance(goal, Warm) else goal.flow}
+
+
+_KEYS = {"temperature": "temperature_k", "time": "{}_s", "power": "{}_w"}
+
+
+def _shown(amount: float, kind: str, system: str) -> str:
+    return units.show(amount, kind, system=system) if math.isfinite(amount) else "never"
 
 
 def _of(goal: Wish) -> str:
     """What a goal is about, as a key."""
-    return "temperature_k" if isinstance(goal, Warm) else "flow_m3_s"
+    return _KEYS[goal.kind].format(goal.what) if isinstance(goal, Warm) else "flow_m3_s"
+
+
+def _finite(amount: float) -> float | None:
+    """A number, or null for never."""
+    return amount if math.isfinite(amount) else None

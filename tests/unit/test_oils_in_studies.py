@@ -140,3 +140,44 @@ def test_the_size_that_is_chosen_keeps_the_oil_below_its_limit(shell: Shell, sim
         assert holds == (settled("20 degC", bore=f"{each['value_m'] * 1e3!r} mm") <= 60.0)
     assert smaller["tightest"]["bound"] == "limit"
     assert "its limit is 60 °C" in shell("size", simple, "hose.bore").words
+
+
+@pytest.mark.parametrize(
+    ("goal", "field", "wanted"),
+    [
+        ("winch oil.time_to_alarm = 60 min", "time_to_alarm", 3600.0),
+        ("winch oil.time_without_water = 2 min", "time_without_water", 120.0),
+        ("winch oil.plateau = 70 degC", "plateau", 343.15),
+        ("tank coil.outlet_temperature = 25 degC", "outlet_temperature", 298.15),
+        ("tank coil.duty = 5.5 kW", "duty", 5500.0),
+        ("exhaust.mixed_temperature = 50 degC", "mixed_temperature", 323.15),
+    ],
+)
+def test_times_temperatures_and_duties_are_found_and_solve_agrees(
+    shell: Shell, goal: str, field: str, wanted: float
+) -> None:
+    asked = ("--condition", "hauling", "--change", "as found", "--json")
+    found = shell("sweep", WINCH, "--find", "water.temperature = 2 .. 40 degC", "--for", goal, *asked).json["found"]
+    ((value,),) = [each["values"] for each in found]
+    swept = netsolve.sweep(CIRCUIT, {"water.temperature": [value]}, conditions=["hauling"], changes=["as found"])
+    row = swept.rows[0]
+    name = goal.partition(".")[0]
+    things = (*row.oils.values(), *row.parts.values(), *row.joints.values())
+    (thing,) = [each for each in things if each.name == name]
+    assert wanted == pytest.approx(getattr(thing, field), rel=1e-5)
+
+
+def test_a_time_that_is_never_reached_is_said_to_be_never(shell: Shell) -> None:
+    asked = ("--condition", "hauling", "--change", "as found")
+    goal = "winch oil.time_to_alarm = 10 min"
+    said = shell("sweep", WINCH, "--find", "water.temperature = 2 .. 40 degC", "--for", goal, *asked).words
+    assert "to never at" in said
+
+
+@pytest.mark.parametrize(
+    ("goal", "message"),
+    [("winch ol.plateau = 60 degC", "did you mean 'winch oil'?"), ("tank coil.duty = 60 degC", "a power is wanted")],
+)
+def test_what_has_no_such_value_is_told(shell: Shell, goal: str, message: str) -> None:
+    done = shell("sweep", WINCH, "--find", "water.temperature = 2 .. 40 degC", "--for", goal)
+    assert (2, True) == (done.status, message in done.err)
