@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from netsolve.reading.on_the_spot import OnTheSpot
     from netsolve.registry import Registry
     from netsolve.result import Result
+    from netsolve.study.oil_effects import CoolerEffect
 
 
 @click.command()
@@ -154,20 +155,21 @@ def _tell(result: Result, before: str, units: str | None, *, as_json: bool) -> N
     from netsolve.study.budget import budget
     from netsolve.study.comparison import compare, effects_to_dict
     from netsolve.study.diverted import diverted
-    from netsolve.study.oil_effects import oil_effects
+    from netsolve.study.oil_effects import cooler_effects, oil_effects
     from netsolve.views.customer import of_changes, plights
     from netsolve.views.effects import compare_table
     from netsolve.views.gathered import brought, objections
     from netsolve.views.prose import closing
 
     system = units or result.circuit.units
-    effects, shares, oils = compare(result), diverted(result), oil_effects(result)
+    effects, shares, oils, coolers = compare(result), diverted(result), oil_effects(result), cooler_effects(result)
     sentence = of_changes(result, effects, system=system)
     say(result.circuit.notes)
     if as_json:
         budgets = [asdict(budget(result, each)) for each in effects]
         more = {
             "oils": [each.to_dict() for each in oils],
+            "coolers": [_cooler_dict(each) for each in coolers],
             "diverted": [asdict(each) for each in shares],
             "budgets": budgets,
             "sentence": sentence,
@@ -175,8 +177,16 @@ def _tell(result: Result, before: str, units: str | None, *, as_json: bool) -> N
         click.echo(json.dumps(effects_to_dict(effects) | more, allow_nan=False))
         return
     told = [budget(result, each) for each in plights(result, effects)]
-    print_table(lambda: compare_table(effects, system, diverted=shares, oils=oils, budgets=told, before=before))
+    print_table(
+        lambda: compare_table(effects, system, diverted=shares, oils=oils, coolers=coolers, budgets=told, before=before)
+    )
     if brought(result):
         print_table(lambda: objections(result))
     if effects:
         print_table(lambda: closing(sentence))
+
+
+def _cooler_dict(effect: CoolerEffect) -> dict[str, object]:
+    """A cooler's water before and after as plain data."""
+    names = {"change": effect.change, "condition": effect.condition, "cooler": effect.cooler}
+    return names | {"outlet_before_k": effect.before, "outlet_after_k": effect.after}

@@ -1,4 +1,4 @@
-"""What each change does to every oil: where it settles, and how long until its alarm."""
+"""What each change does to every oil and cooler: where it settles, until when its alarm, how warm the water leaves."""
 
 from __future__ import annotations
 
@@ -46,3 +46,27 @@ def _effects(result: Result) -> Iterator[OilEffect]:
         before, after = result.rows[first], result.rows[last]
         for oil in dict.fromkeys((*before.oils, *after.oils)):
             yield OilEffect(after.change, after.condition, oil, before.oils.get(oil), after.oils.get(oil))
+
+
+@dataclass(frozen=True, slots=True)
+class CoolerEffect:
+    """How warm the water leaves a cooler before and after a change in one condition, K; None where none does."""
+
+    change: str
+    condition: str
+    cooler: str
+    before: float | None
+    after: float | None
+
+
+def cooler_effects(result: Result) -> tuple[CoolerEffect, ...]:
+    """The effects of every change on every part that cools or heats, in the order of the rows."""
+    found = []
+    for first, last in pairs(result):
+        before, after = result.rows[first], result.rows[last]
+        for name in dict.fromkeys((*before.parts, *after.parts)):
+            ends = [row.parts.get(name) for row in (before, after)]
+            if any(part is not None and part.duty is not None for part in ends):
+                warm = [part.outlet_temperature if part else None for part in ends]
+                found.append(CoolerEffect(after.change, after.condition, name, warm[0], warm[1]))
+    return tuple(found)

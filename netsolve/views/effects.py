@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -12,7 +12,7 @@ from netsolve.heat.heat import OilResult
 from netsolve.study.budget import Budget, Taken
 from netsolve.study.comparison import UNSETTLED, Effect
 from netsolve.study.diverted import Diverted
-from netsolve.study.oil_effects import OilEffect
+from netsolve.study.oil_effects import CoolerEffect, OilEffect
 from netsolve.views import wording
 from netsolve.views.heat import NO_OIL_LASTS, shown
 from netsolve.views.prose import Sentence, grid, plain, verdict
@@ -33,6 +33,7 @@ def compare_table(
     *,
     diverted: Sequence[Diverted] = (),
     oils: Sequence[OilEffect] = (),
+    coolers: Sequence[CoolerEffect] = (),
     budgets: Sequence[Budget] = (),
     before: str = f"the circuit {AS_FOUND}",
 ) -> RenderableType:
@@ -52,6 +53,7 @@ def compare_table(
         lines += [plain(""), plain(change, "bold"), _needs(mine, condition, unit, system)]
         lines += _diverted([each for each in diverted if each.change == change])
         lines += [Sentence("", oil_line(each, system)) for each in oils if each.change == change]
+        lines += [Sentence("", each) for each in _coolers([one for one in coolers if one.change == change], system)]
         for each in budgets:
             if each.change == change and each.takes:
                 lines += [plain(""), _budget(each, system)]
@@ -66,6 +68,21 @@ def oil_line(effect: OilEffect, system: str) -> str:
     ends = [_settling(each, system) for each in (effect.before, effect.after)]
     where = ends[0] if ends[0] == ends[1] else f"{_short(*ends)} → {ends[1]}"
     return wording.sentence(f"{about} settles at {where}{_warmer(effect, system)}{_alarm(effect, system)}")
+
+
+def _coolers(effects: Sequence[CoolerEffect], system: str) -> Iterator[str]:
+    """How warm the water leaves each cooler, condition by condition."""
+    for name in dict.fromkeys(each.cooler for each in effects):
+        told = [f"{each.condition} {_outlet(each, system)}" for each in effects if each.cooler == name]
+        yield wording.sentence(f"the water leaves {name} at {', '.join(told)}")
+
+
+def _outlet(effect: CoolerEffect, system: str) -> str:
+    ends = [
+        "none" if each is None else units.show(each, "temperature", system=system)
+        for each in (effect.before, effect.after)
+    ]
+    return ends[0] if ends[0] == ends[1] else f"{_short(*ends)} → {ends[1]}"
 
 
 def _settling(oil: OilResult, system: str) -> str:

@@ -128,7 +128,7 @@ def test_a_finding_stands_at_its_line_and_column(shell: Shell) -> None:
 
 def test_effects_have_exactly_the_promised_keys(shell: Shell) -> None:
     data = shell("compare", POT_HAULER, "--json").json
-    assert set(data) == {"effects", "oils", "diverted", "budgets", "sentence"}
+    assert set(data) == {"effects", "oils", "coolers", "diverted", "budgets", "sentence"}
     assert {frozenset(each) for each in data["effects"]} == {frozenset({*EFFECT, "percent", "others"})}
     assert len(data["effects"]) == 4 * 3 * 2  # changes, conditions, needs
 

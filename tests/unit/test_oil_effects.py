@@ -41,6 +41,15 @@ def test_the_command_says_it_in_both_systems_and_as_data(shell: Shell):
     assert (row.plateau, row.time_to_alarm) == (oil["plateau_after_k"], oil["time_to_alarm_after_s"])
 
 
+def test_coolers_say_how_warm_the_water_leaves_them(shell: Shell):
+    asked = ("compare", WINCH, "--condition", "towing", "--change", "scaled coil")
+    rows = [RESULT["towing", change].part("tank coil").outlet_temperature for change in ("as found", "scaled coil")]
+    (coil,) = [each for each in shell(*asked, "--json").json["coolers"] if each["cooler"] == "tank coil"]
+    assert rows == [coil["outlet_before_k"], coil["outlet_after_k"]]
+    before, after = (f"{(each or 0) - 273.15:.3g}" for each in rows)
+    assert f"The water leaves tank coil at towing {before} → {after} °C." in shell(*asked).words
+
+
 def test_a_circuit_without_oils_has_none_of_it(shell: Shell):
     done = shell("compare", CIRCUITS / "pot_hauler.yaml", "--change", "screen", "--json").json
     assert [] == done["oils"]
