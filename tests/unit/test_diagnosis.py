@@ -5,6 +5,8 @@ The readings are of circuits written with the fault in them, solved as any other
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from scipy.stats import multivariate_normal
@@ -16,6 +18,7 @@ from netsolve.study.diagnosis.diagnose import Diagnosis, diagnose, diagnosis_to_
 from netsolve.study.diagnosis.evidence import normal
 from netsolve.study.diagnosis.fault import faults
 from netsolve.study.diagnosis.gain import _information, _mutual
+from netsolve.study.diagnosis.pairs import can_be_paired
 from netsolve.study.diagnosis.probe import Probe, Reading, Situation
 from netsolve.study.diagnosis.read import read_text
 from netsolve.study.diagnosis.rows import row_of
@@ -221,6 +224,31 @@ def test_a_check_valve_fitted_backwards_is_told_from_a_plug_by_blowing():
         "blow: [check valve, check valve], change: screen and check valve, found: other way",
     ]
     assert "check valve: backwards" == first(found(lines))
+
+
+def test_a_check_valve_fitted_backwards_is_found_beside_another_fault():
+    text = edited("cv: 50,", "cv: 50, blinded: 80 %,").replace(
+        "  cooler branch closed:",
+        "  wrong way: {also: screen and check valve, set: {check valve.backwards: yes}}\n  cooler branch closed:",
+    )
+    row = solved(text, change="wrong way")
+    assert row.run("oil cooler branch").flow == pytest.approx(0.0, abs=1e-8)
+    lines = [
+        each.replace("condition:", "change: screen and check valve, condition:") for each in given(row, vacuum=800)
+    ]
+    suspect = found(
+        [*lines, "blow: [check valve, check valve], change: screen and check valve, found: other way"]
+    ).ranking.suspects[0]
+    assert "check valve: backwards" in {each.name for each in suspect.estimates}
+    assert {"weed strainer", "suction hose", "seacock", "intake"} & {each.part for each in suspect.estimates}
+
+
+def test_two_flags_at_once_are_not_tried_nor_two_faults_of_one_part():
+    named = {each.name: each for each in faults(row_of(CIRCUIT, SCREENED), 13)}
+    backwards, plug = named["check valve: backwards"], named["oil cooler: plugged"]
+    assert can_be_paired(backwards, plug)
+    assert not can_be_paired(backwards, replace(backwards, part="another valve"))
+    assert not can_be_paired(plug, named["oil cooler: scaled up"])
 
 
 def test_a_jumping_needle_points_at_air_and_a_still_one_at_wear():

@@ -16,15 +16,16 @@ from netsolve.study.diagnosis.predicted import NODES, Predicted, Under, predict
 from netsolve.study.diagnosis.probe import Reading
 
 COARSE = 5
-"""Values of each of the two at which they are solved together."""
+"""Values of each of the two at which they are solved together; a part that is fitted backwards has but one."""
 FINE = 41
 
 _AT = np.linspace(0, NODES - 1, COARSE).round().astype(int)
+_ONE = np.zeros(1, dtype=int)
 
 
 @dataclass(frozen=True)
 class Pair:
-    """Two faults: what the probes show, (coarse, coarse, probes), the slopes alike, and what passes either way."""
+    """Two faults: what the probes show, (values of one, of the other, probes), slopes alike, what passes either way."""
 
     faults: tuple[Fault, Fault]
     shown: Floats
@@ -61,23 +62,39 @@ def predict_pairs(predicted: Predicted, pairs: Sequence[tuple[Fault, Fault]]) ->
     return [
         Pair(
             pair,
-            both.shown.reshape(COARSE, COARSE, -1),
+            both.shown.reshape(*_grid(pair), -1),
             _added(under[id(pair[0])], under[id(pair[1])], sound),
-            {index: each.reshape(COARSE, COARSE, 2) for index, each in both.ratios.items()},
+            {index: each.reshape(*_grid(pair), 2) for index, each in both.ratios.items()},
         )
         for pair, both in zip(pairs, together.under, strict=True)
     ]
 
 
+def can_be_paired(one: Fault, other: Fault) -> bool:
+    """Whether two faults can be there at once: at different parts, and at most one that makes another record of its."""
+    return one.part != other.part and (one.record is None or other.record is None)
+
+
+def _at(fault: Fault) -> np.ndarray[tuple[int], np.dtype[np.int_]]:
+    """Which of a fault's values are tried together with those of another."""
+    return _AT if len(fault.values) > 1 else _ONE
+
+
+def _grid(pair: tuple[Fault, Fault]) -> tuple[int, int]:
+    return len(_at(pair[0])), len(_at(pair[1]))
+
+
 def _both(one: Fault, other: Fault) -> Fault:
-    """The two as one fault whose values are all pairs of theirs."""
-    first = {field: np.repeat(values[_AT], COARSE) for field, values in one.fields.items()}
-    second = {field: np.tile(values[_AT], COARSE) for field, values in other.fields.items()}
-    return replace(one, values=np.zeros(COARSE * COARSE), fields=first | second)
+    """The two as one fault whose values are all pairs of theirs; it has the record of whichever has one."""
+    rows, columns = _grid((one, other))
+    first = {field: np.repeat(values[_at(one)], columns) for field, values in one.fields.items()}
+    second = {field: np.tile(values[_at(other)], rows) for field, values in other.fields.items()}
+    bearer = one if other.record is None else other
+    return replace(bearer, values=np.zeros(rows * columns), fields=first | second)
 
 
 def _added(one: Under, other: Under, sound: Floats) -> Floats:
-    both: Floats = one.slopes[_AT][:, None] + other.slopes[_AT][None] - sound[0]
+    both: Floats = one.slopes[_at(one.fault)][:, None] + other.slopes[_at(other.fault)][None] - sound[0]
     return both
 
 
@@ -100,7 +117,7 @@ def pair_fit(pair: Pair, readings: Sequence[Reading], indices: Sequence[int]) ->
             logs = logs + np.log(likelihood(reading.found, _finer(pair.ratios[index], places)))
     most = float(logs.max())
     weights = np.exp(logs - most)
-    values = tuple(finer(fault.values[_AT], places) for fault in pair.faults)
+    values = tuple(finer(fault.values[_at(fault)], places) for fault in pair.faults)
     place = np.unravel_index(int(logs.argmax()), logs.shape)
     return PairFit(
         pair.faults,

@@ -177,10 +177,11 @@ def _fill(row: Row, probes: Sequence[tuple[int, Probe]], under: Sequence[Under],
     solved = [(index, probe) for index, probe in probes if _is_solved(probe)]
     if not solved:
         return
-    plain = [each for each in under if each.fault.record is None]
-    groups = [(row, plain), *((each.fault.row(row), [each]) for each in under if each.fault.record is not None)]
-    for changed, some in counted(groups, "faults", len(groups)):
-        _solve_group(changed, solved, some, unsure)
+    groups: dict[int, list[Under]] = {}
+    for each in under:
+        groups.setdefault(id(each.fault.record), []).append(each)
+    for some in counted(groups.values(), "faults", len(groups)):
+        _solve_group(some[0].fault.row(row), solved, some, unsure)
 
 
 def _solve_group(

@@ -11,8 +11,8 @@ import numpy as np
 from netsolve.arrays.stack import Floats
 from netsolve.study.diagnosis.evidence import Fit, fits
 from netsolve.study.diagnosis.fault import NOTHING_WRONG, Fault
-from netsolve.study.diagnosis.pairs import Pair, pair_fit
-from netsolve.study.diagnosis.predicted import Predicted
+from netsolve.study.diagnosis.pairs import Pair, can_be_paired, pair_fit
+from netsolve.study.diagnosis.predicted import Predicted, Under
 from netsolve.study.diagnosis.probe import Reading
 
 INSIDE = 0.90
@@ -27,6 +27,7 @@ ALIKE = 1.0
 
 WORTH_NAMING = 0.01
 _MOST_PARTNERS = 8
+_SAME = 0.999
 
 
 @dataclass(frozen=True)
@@ -137,26 +138,28 @@ def _elsewhere(predicted: Predicted, readings: Sequence[Reading], indices: Seque
 def _partners(single: Sequence[Fit]) -> list[tuple[Fault, Fault]]:
     """Faults to be tried two at a time: the likeliest of each sort of sign that they leave, at different parts."""
     order = sorted(single, key=lambda fit: -(fit.evidence + np.log(fit.fault.prior)))
-    chosen: list[Fit] = []
+    sound = next(fit.under for fit in single if fit.fault.fault == NOTHING_WRONG)
+    chosen: list[Fault] = []
+    signs: list[Floats] = []
     for fit in order:
-        usable = len(fit.fault.values) > 1
-        if usable and not any(_same_sign(fit, other) for other in chosen):
-            chosen.append(fit)
+        sign = _sign(fit.under, sound)
+        if sign is not None and not any(float(sign @ other) > _SAME for other in signs):
+            chosen.append(fit.fault)
+            signs.append(sign)
         if len(chosen) == _MOST_PARTNERS:
             break
-    return [(one.fault, other.fault) for one, other in combinations(chosen, 2) if one.fault.part != other.fault.part]
+    return [(one, other) for one, other in combinations(chosen, 2) if can_be_paired(one, other)]
 
 
-def _same_sign(one: Fit, other: Fit) -> bool:
-    """Whether two faults move every probe the same way and alike, from hardly there to wholly there."""
-    a, b = (_direction(each.under.shown) for each in (one, other))
-    return a is None or b is None or float(a @ b) > 0.999
-
-
-def _direction(shown: Floats) -> Floats | None:
-    moved = np.nan_to_num(shown[len(shown) // 2] - shown[0]) / (np.abs(np.nan_to_num(shown[0])) + 1e-12)
-    size = float(np.linalg.norm(moved))
-    return moved / size if size > 1e-3 else None
+def _sign(under: Under, sound: Under) -> Floats | None:
+    """Which way a fault that is half there moves every probe, as a unit vector; None where it moves none."""
+    start, half = (under, len(under.shown) // 2) if len(under.shown) > 1 else (sound, 0)
+    before = np.nan_to_num(start.shown[0])
+    moved = (np.nan_to_num(under.shown[half]) - before) / (np.abs(before) + 1e-12)
+    blown = [under.ratios[at][half] - start.ratios[at][0] for at in sorted(under.ratios)]
+    whole = np.concatenate([moved, *blown])
+    size = float(np.linalg.norm(whole))
+    return whole / size if size > 1e-3 else None
 
 
 def _groups(suspects: Sequence[Suspect]) -> tuple[tuple[Suspect, ...], ...]:
