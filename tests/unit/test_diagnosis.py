@@ -13,6 +13,7 @@ from scipy.stats import multivariate_normal
 
 import netsolve
 from netsolve.result import RowResult
+from netsolve.study.diagnosis.between import blur, finer
 from netsolve.study.diagnosis.blown import likelihood
 from netsolve.study.diagnosis.diagnose import Diagnosis, diagnose, diagnosis_to_dict
 from netsolve.study.diagnosis.evidence import normal
@@ -197,6 +198,35 @@ def test_a_shared_fault_is_found_at_its_part_or_told_to_look_like_others(old: st
     alike = [each.name for group in ranking.alike for each in group if ranking.suspects[0] in group]
     assert name in (alike or [ranking.suspects[0].name])
     assert sum(each.probability for each in ranking.suspects[:3] if each.estimates[0].part == name.split(":")[0]) > 0.3
+
+
+@pytest.mark.parametrize("hole", [1.845, 2.4, 4.0])
+def test_a_plug_that_leaves_next_to_nothing_is_not_ruled_out_for_lying_between_two_solved_ones(hole: float):
+    """There the flows of the engine and the branch come to rest, one soon after the other."""
+    before = "      - suction hose:"
+    plug = f"      - plug: {{type: blockage, hole: {hole} mm, bore: 38 mm}}\n"
+    lines = []
+    for condition in ("idle", "cruise"):
+        row = solved(edited(before, plug + before), condition)
+        for run in ("engine", "oil cooler branch"):
+            flow = row.run(run).flow or 0.0
+            caught = f"volume: 5 L, took: {0.005 / flow:.1f} s" if flow > 1e-6 else "found: nothing"
+            lines.append(f"bucket: {run}, condition: {condition}, {caught}")
+    suspects = found(lines).ranking.suspects
+    before_the_pump = {"suction hose: plugged", "seacock: plugged", "weed strainer: plugged"}
+    assert sum(each.probability for each in suspects if each.name in before_the_pump) > 0.5
+
+
+def test_what_lies_between_nodes_is_as_unclear_as_it_is():
+    """Of a bend too sharp for its nodes: nine of ten places within two of what it is said to be off."""
+    nodes, places = np.linspace(0.0, 1.0, 25), np.linspace(0.0, 24.0, 241)
+    steep = np.maximum(0.0, 1.0 - (nodes / 0.37) ** 3)[:, None]
+    true = np.maximum(0.0, 1.0 - (places / 24 / 0.37) ** 3)[:, None]
+    off, unclear = np.abs(finer(steep, places) - true), blur(steep, places)
+    assert off.max() > 0.02
+    assert np.mean(off <= 2 * unclear + 1e-9) > 0.9
+    assert 0 == pytest.approx(blur(np.linspace(0, 1, 25)[:, None], places), abs=1.3e-3)  # a step's share alone
+    assert not blur(np.ones((1, 2)), np.zeros(1)).any()
 
 
 def test_a_sound_circuit_is_not_said_to_be_faulty():

@@ -69,7 +69,7 @@ def _fit(under: Under, readings: Sequence[Reading], indices: Sequence[int]) -> F
         logs, left = normal(
             np.array([reading.value for reading, _ in measured]) - fine.shown[:, at],
             fine.slopes[:, at],
-            np.array([reading.deviation for reading, _ in measured]),
+            np.hypot(np.array([reading.deviation for reading, _ in measured]), fine.blur[:, at]),
         )
     logs = logs + needle(readings, under.fault)
     for reading, index in zip(readings, indices, strict=True):
@@ -90,10 +90,11 @@ def needle(readings: Sequence[Reading], *faults: Fault) -> float:
 
 def normal(off: Floats, slopes: Floats, deviations: Floats) -> tuple[Floats, Floats]:
     """Logarithm of the likelihood, and the sum of squares in standard deviations, of what is off (…, readings)."""
-    scaled, effects = off / deviations, slopes / deviations[:, None]
-    spread = np.eye(len(deviations)) + effects @ np.swapaxes(effects, -1, -2)
+    scaled, effects = off / deviations, slopes / deviations[..., None]
+    spread = np.eye(off.shape[-1]) + effects @ np.swapaxes(effects, -1, -2)
     root = np.linalg.cholesky(spread)
     white = np.linalg.solve(root, scaled[..., None])[..., 0]
     left = (white**2).sum(axis=-1)
-    size = np.log(np.diagonal(root, axis1=-2, axis2=-1)).sum(axis=-1) + np.log(deviations * np.sqrt(2 * np.pi)).sum()
+    size = np.log(np.diagonal(root, axis1=-2, axis2=-1)).sum(axis=-1)
+    size = size + np.log(deviations * np.sqrt(2 * np.pi)).sum(axis=-1)
     return -0.5 * left - size, left

@@ -12,7 +12,7 @@ from netsolve.arrays.stack import Floats
 from netsolve.circuit import Circuit, Row
 from netsolve.contract.declare import Quantity, declared
 from netsolve.progress import counted
-from netsolve.study.diagnosis.between import finer, places_among
+from netsolve.study.diagnosis.between import blur, finer, places_among
 from netsolve.study.diagnosis.blown import ratios
 from netsolve.study.diagnosis.fault import Fault, faults
 from netsolve.study.diagnosis.probe import Probe, Situation
@@ -20,10 +20,10 @@ from netsolve.study.diagnosis.rows import plug_of, row_of
 from netsolve.study.diagnosis.seen import seen
 from netsolve.study.uncertain import Uncertain, uncertain, uncertain_heat
 
-NODES = 13
-"""Values of a fault's parameter at which it is solved; between them what is read is interpolated."""
+NODES = 25
+"""Values of a fault's parameter at which it is solved, an odd number; between them what is read is interpolated."""
 
-SLOPE_NODES = (0, 4, 8, 12)
+SLOPE_NODES = (0, 8, 16, 24)
 """Those of them at which it is found how readings hang on the uncertain numbers."""
 
 WORTH_CARRYING = 0.1
@@ -32,11 +32,15 @@ WORTH_CARRYING = 0.1
 
 @dataclass(frozen=True)
 class Fine:
-    """What the probes show at many values between a fault's nodes: (fine,), (fine, probes), (fine, probes, unsure)."""
+    """What the probes show at many values between a fault's nodes: (fine,), (fine, probes), (fine, probes, unsure).
+
+    `blur` (fine, probes) is how far off that may be for lying between, a standard deviation.
+    """
 
     places: Floats
     values: Floats
     shown: Floats
+    blur: Floats
     slopes: Floats
     ratios: Mapping[int, Floats]
 
@@ -58,7 +62,10 @@ class Under:
         """The same at many values in between."""
         places = places_among(len(self.fault.values))
         values, shown, slopes = (finer(each, places) for each in (self.fault.values, self.shown, self.slopes))
-        return Fine(places, values, shown, slopes, {at: finer(each, places) for at, each in self.ratios.items()})
+        unclear = blur(self.shown, places)
+        return Fine(
+            places, values, shown, unclear, slopes, {at: finer(each, places) for at, each in self.ratios.items()}
+        )
 
 
 @dataclass(frozen=True)
