@@ -229,6 +229,11 @@ def test_what_lies_between_nodes_is_as_unclear_as_it_is():
     assert not blur(np.ones((1, 2)), np.zeros(1)).any()
 
 
+def test_where_a_row_has_no_answer_nothing_that_is_read_comes_near():
+    assert np.isfinite(finer(np.array([[np.nan, 1.0]]), np.zeros(3))).all()
+    assert finer(np.array([[np.nan, 1.0]]), np.zeros(3))[:, 1] == pytest.approx(1.0)
+
+
 def test_a_sound_circuit_is_not_said_to_be_faulty():
     suspects = found(given(solved(POT_HAULER.read_text(encoding="utf-8")))).ranking.suspects
     sound = next(each for each in suspects if each.name == "nothing is wrong")

@@ -110,6 +110,14 @@ def test_what_is_blown_is_a_word():
         ("temperature: oil coler.out, condition: cruise, value: 20 degC", "unknown-name", 19, "oil cooler.out"),
         ("temperature: oil cooler.out, condition: cruise, value: 20 kPa", "wrong-dimension", 61, ""),
         ("temperature: oil cooler.out, condition: cruise", "missing-parameter", 6, "value"),
+        ("vacuum: raw-water pump.in, condition: idle, value: 120 kPa", "out-of-range", 57, ""),
+        ("pressure: tee-off.common, condition: idle, value: -2 bar", "out-of-range", 56, ""),
+        ("bucket: oil cooler, condition: idle, volume: 5 L, took: 9 s, height: 60 m", "out-of-range", 75, ""),
+        ("difference: [oil cooler.in, oil cooler.in], condition: idle, value: 1 kPa", "same-place", 18, "two places"),
+        ("blow: [check valve, oil cooler], found: open", "not-fitted", 12, "add change: screen and check valve"),
+        ("contents: mesh screen, found: clean", "not-fitted", 16, "add change: screen"),
+        ("blow: [suction hose, raw-water pump], found: open", "pump-in-the-way", 12, "up to it"),
+        ("temperature: oil cooler.out, condition: idle, value: 31 degC", "no-heat", 19, "oils:"),
     ],
 )  # fmt: skip
 def test_a_mistake_is_told_at_its_place_with_the_cure(item: str, code: str, column: int, help: str):
@@ -122,6 +130,13 @@ def test_a_mistake_is_told_at_its_place_with_the_cure(item: str, code: str, colu
 def test_a_file_without_readings_is_told_what_one_looks_like():
     with pytest.raises(CircuitError) as raised:
         read_text("readings: []", CIRCUIT)
+    assert "bucket: RUN" in raised.value.problems[0].help
+
+
+@pytest.mark.parametrize("content", ["", "- {bucket: oil cooler}", "readings:", "readings: 5"])
+def test_a_file_of_another_shape_is_told_what_readings_look_like(content: str):
+    with pytest.raises(CircuitError) as raised:
+        read_text(content, CIRCUIT)
     assert "bucket: RUN" in raised.value.problems[0].help
 
 

@@ -9,6 +9,9 @@ from netsolve.arrays.stack import Floats
 FINE = 241
 """Values of a fault's parameter at which its likelihood is found."""
 
+_NO_ANSWER = 1e12
+"""Stands for what a row shows that has no answer at all: nothing that is read comes near."""
+
 
 def finer(values: Floats, places: Floats) -> Floats:
     """What lies between nodes (nodes, …), smooth, without overshoot; one without an answer is passed over."""
@@ -16,7 +19,7 @@ def finer(values: Floats, places: Floats) -> Floats:
 
     nodes = len(values)
     if nodes == 1:
-        return np.repeat(values, len(places), axis=0)
+        return np.repeat(np.where(np.isfinite(values), values, _NO_ANSWER), len(places), axis=0)
     filled = _filled(values.reshape(nodes, -1))
     smooth = PchipInterpolator(np.arange(nodes), filled, axis=0)(places)
     return np.asarray(smooth.reshape(len(places), *values.shape[1:]))
@@ -43,7 +46,7 @@ def _filled(values: Floats) -> Floats:
         return values
     at = np.arange(len(values))
     columns = [
-        np.interp(at, at[good], column[good]) if good.any() else np.full(len(values), 1e12)
+        np.interp(at, at[good], column[good]) if good.any() else np.full(len(values), _NO_ANSWER)
         for column, good in zip(values.T, known.T, strict=True)
     ]
     return np.array(columns).T

@@ -19,6 +19,15 @@ from netsolve.study.diagnosis.probe import (
     bucket_flow,
 )
 
+FARTHEST = 30.0
+"""m: no gauge nor hose end of a boat is farther from the waterline."""
+
+ATMOSPHERE = 101325.0
+"""Pa: no gauge shows less than nothing at all."""
+
+COLDEST, HOTTEST = 263.15, 473.15
+"""K: sea water is ice below, oil smokes above."""
+
 
 class Kind(Declared):
     """A kind of reading; `names` says what it is of: runs, places, parts."""
@@ -45,7 +54,11 @@ class _Caught(Kind):
     volume: float | None = quantity("volume", "how much was caught", above=0, default=None)
     took: float | None = quantity("time", "in what time, by a watch", above=0, default=None)
     height: float | None = quantity(
-        "length", "height of the hose end above the waterline while it ran; without it, as installed", default=None
+        "length",
+        "height of the hose end above the waterline while it ran; without it, as installed",
+        default=None,
+        at_least=-FARTHEST,
+        at_most=FARTHEST,
     )
     accuracy: float | None = quantity("ratio", "how well the flow is known, of its value", above=0, default=None)
     found: str | None = word("what came out, where nothing could be measured", *AMOUNTS, default=None)
@@ -84,9 +97,11 @@ class Opened(_Caught):
 class Pressure(Kind):
     """A gauge at a place."""
 
-    value: float = quantity("pressure", "what the gauge shows")
+    value: float = quantity("pressure", "what the gauge shows", at_least=-ATMOSPHERE)
     accuracy: float | None = quantity("pressure", "how far off it may be", above=0, default=None)
-    height: float | None = quantity("length", "height of the gauge above the waterline", default=None)
+    height: float | None = quantity(
+        "length", "height of the gauge above the waterline", default=None, at_least=-FARTHEST, at_most=FARTHEST
+    )
     steady: bool | None = flag("whether its needle stood still; where it jumps, air may come in", default=None)
     sort: ClassVar[str] = "pressure"
 
@@ -98,7 +113,8 @@ class Pressure(Kind):
 class Vacuum(Pressure):
     """A vacuum gauge at a place: what it shows is below the air's pressure."""
 
-    sort = "vacuum"
+    value: float = quantity("pressure", "what the gauge shows", at_most=ATMOSPHERE)
+    sort: ClassVar[str] = "vacuum"
 
 
 class Difference(Pressure):
@@ -111,7 +127,9 @@ class Difference(Pressure):
 class ClearHose(Kind):
     """A clear hose taped up at a place: how high the water stands in it."""
 
-    level: float = quantity("length", "height of the water in the hose above the waterline of the boat")
+    level: float = quantity(
+        "length", "height of the water in the hose above the waterline of the boat", at_most=FARTHEST
+    )
     accuracy: float | None = quantity("length", "how far off that may be", above=0, default=None)
 
     def measured(self, weight: float) -> tuple[float, float, str]:
@@ -151,7 +169,7 @@ class Temperature(Kind):
     """Water at a part's inlet or outlet or at a joint, or an oil once its temperature stands."""
 
     of = "warm"
-    value: float = quantity("temperature", "what the thermometer shows")
+    value: float = quantity("temperature", "what the thermometer shows", at_least=COLDEST, at_most=HOTTEST)
     accuracy: float | None = quantity("temperature difference", "how far off it may be", above=0, default=None)
 
     def measured(self, weight: float) -> tuple[float, float, str]:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from netsolve.circuit import AS_FOUND, Circuit
@@ -17,20 +17,34 @@ from netsolve.reading.written import keys, plain
 from netsolve.source import Items, Node, Table, Text, open_source, parse
 from netsolve.study.diagnosis.kinds import KINDS, Kind
 from netsolve.study.diagnosis.probe import Probe, Reading, Situation
+from netsolve.study.diagnosis.sensible import doubt
 from netsolve.water import GRAVITY
 
 _COMMON = ("condition", "change", "settings", "when", "note")
 MOST_READINGS = 200
 
+_SHAPE = "write readings: and below it - {bucket: RUN, condition: NAME, volume: 10 L, took: 60 s}"
+
 
 def read_file(path: str | Path, circuit: Circuit) -> tuple[Reading, ...]:
     """The readings of a file. Raises CircuitError."""
-    return _read(open_source(path), circuit)
+    return _read(_opened(lambda: open_source(path)), circuit)
 
 
 def read_text(content: str, circuit: Circuit, file: str = "<readings>") -> tuple[Reading, ...]:
     """The readings of a text. Raises CircuitError."""
-    return _read(parse(content, file), circuit)
+    return _read(_opened(lambda: parse(content, file)), circuit)
+
+
+def _opened(source: Callable[[], Table]) -> Table:
+    """The table of a file; a file that is none is told what readings look like, not what a circuit does."""
+    try:
+        return source()
+    except CircuitError as error:
+        shapeless = ("empty", "not-a-mapping")
+        raise CircuitError(
+            [replace(each, help=_SHAPE) if each.code in shapeless else each for each in error.problems]
+        ) from None
 
 
 def _read(table: Table, circuit: Circuit) -> tuple[Reading, ...]:
@@ -39,8 +53,7 @@ def _read(table: Table, circuit: Circuit) -> tuple[Reading, ...]:
     node = given.get("readings")
     if not isinstance(node, Items) or not node.values:
         at = node.span if node is not None else table.span
-        help = "write readings: and below it - {bucket: RUN, condition: NAME, volume: 10 L, took: 60 s}"
-        complaints.error("no-readings", "there are no readings in this file", help, at)
+        complaints.error("no-readings", "there are no readings in this file", _SHAPE, at)
         complaints.stop()
     assert isinstance(node, Items)
     if len(node.values) > MOST_READINGS:
@@ -82,6 +95,10 @@ class _Reader:
         weight = float(self.circuit.as_found.water.density) * GRAVITY
         record = self.builder.build(model, given, subject=Subject(f"this {kind.value}", kind.span))
         if names is None or situation is None or record is None:
+            return
+        doubted = doubt(self.circuit, situation, kind.value, names)
+        if doubted is not None:
+            self.complaints.error(*doubted, about.span)
             return
         value, deviation, found = record.measured(weight)
         situation = _set_up(situation, kind.value, names, self._moved(kind.value, names, record.gauge_height()))
