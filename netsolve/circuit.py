@@ -77,7 +77,7 @@ def bore_fields(kind: type[Component], *, outlet: bool) -> tuple[str, ...]:
 
 @dataclass(frozen=True)
 class Place:
-    """A joint of the circuit, by name; `joint` is its law."""
+    """A joint of the circuit, by name; `joint` is its law; `spreads` are the half widths written behind ± (SI)."""
 
     name: str
     type: str
@@ -85,6 +85,7 @@ class Place:
     height: float | None = None
     note: str = ""
     at: Span | None = None
+    spreads: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

@@ -193,7 +193,8 @@ class Maker:
         joint = self.builder.build(model, values, subject=subject, density=setup.density(model))
         if joint is None:
             return None
-        place = Place(written.name, written.type, joint, None, written.note, written.at.span)
+        spreads = self._spreads(joint, given, setup.density(model))
+        place = Place(written.name, written.type, joint, None, written.note, written.at.span, spreads)
         return place if self._is_placed(place, model, values, subject) else None
 
     def _is_placed(

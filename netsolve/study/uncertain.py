@@ -9,8 +9,8 @@ import numpy as np
 
 from netsolve.arrays.stack import Floats
 from netsolve.assemble import assemble
-from netsolve.circuit import Part, Row
-from netsolve.contract.declare import Quantity, declared
+from netsolve.circuit import Row
+from netsolve.contract.declare import Declared, Quantity, declared
 from netsolve.heat.stated import spread
 from netsolve.solver import solve
 from netsolve.solving.varied import Columns, varied
@@ -26,7 +26,7 @@ _NEAR_ITS_BOUND = 1e-3
 
 @dataclass(frozen=True)
 class Uncertain:
-    """A number of a part, its standard deviation, and what it cannot pass; SI."""
+    """A number of a part, joint or oil, its standard deviation, and what it cannot pass; SI."""
 
     name: str
     field: str
@@ -42,18 +42,24 @@ class Uncertain:
 
 
 def uncertain(row: Row) -> tuple[Uncertain, ...]:
-    """The uncertain numbers of the fitted parts of a row: as written behind `±`, else as such parts usually are."""
-    return tuple(each for part in row.parts.values() if part.fitted for each in _of_part(part))
+    """The uncertain numbers of a row's fitted parts and of its joints.
+
+    As written behind `±`, else as such parts usually are. How high a joint without an opening lies changes no flow.
+    """
+    parts = [part for part in row.parts.values() if part.fitted]
+    of_parts = [each for part in parts for each in _of_law(part.name, part.component, part.spreads)]
+    of_joints = [each for place in row.places.values() for each in _of_law(place.name, place.joint, place.spreads)]
+    return (*of_parts, *of_joints)
 
 
-def _of_part(part: Part) -> Iterator[Uncertain]:
-    for field, spec in declared(type(part.component)).items():
-        value = getattr(part.component, field)
+def _of_law(name: str, law: Declared, spreads: Mapping[str, float]) -> Iterator[Uncertain]:
+    for field, spec in declared(type(law)).items():
+        value = getattr(law, field)
         if not isinstance(spec, Quantity) or not isinstance(value, float):
             continue
-        width = part.spreads.get(field, abs(value) * (spec.spread or 0.0))
+        width = spreads.get(field, abs(value) * (spec.spread or 0.0))
         if width:
-            yield Uncertain(part.name, field, value, width / WIDTHS, *_bounds(spec, value))
+            yield Uncertain(name, field, value, width / WIDTHS, *_bounds(spec, value))
 
 
 def uncertain_heat(row: Row) -> tuple[Uncertain, ...]:

@@ -53,6 +53,24 @@ def test_the_chance_of_a_need_is_the_share_of_the_number_that_meets_it():
     assert row.parts["throat"].chance == pytest.approx(NormalDist().cdf(0.5), abs=0.02)
 
 
+def test_a_joint_carries_what_stands_behind_its_values():
+    """Torricelli under a level of 3 m ± 20 %: the flow goes with its root, and the quantiles follow in closed form."""
+    text = ONE_LOSS.replace("k: 10 ± 20 %", "k: 10").replace("level: 3 m", "level: 3 m ± 20 %")
+    (row,) = bands(netsolve.loads(text), samples=4000)
+    normal, band = NormalDist(3.0, 0.3), row.runs["pipe"]
+    expected = [AREA * math.sqrt(2 * GRAVITY * normal.inv_cdf(share) / 10) for share in (0.05, 0.5, 0.95)]
+    assert [band.low, band.middle, band.high] == pytest.approx(expected, rel=5e-3)
+
+
+def test_the_height_of_an_outlet_is_as_uncertain_as_it_is_written():
+    """An outlet 1 m ± 0.5 m above the datum, under 3 m of water."""
+    text = ONE_LOSS.replace("k: 10 ± 20 %", "k: 10").replace("height: 0 m", "height: 1 m ± 0.5 m")
+    (row,) = bands(netsolve.loads(text), samples=4000)
+    normal, band = NormalDist(2.0, 0.25), row.runs["pipe"]
+    expected = [AREA * math.sqrt(2 * GRAVITY * normal.inv_cdf(share) / 10) for share in (0.05, 0.95)]
+    assert [band.low, band.high] == pytest.approx(expected, rel=5e-3)
+
+
 def test_the_same_seed_gives_the_same_bands_and_another_seed_others():
     circuit = netsolve.loads(ONE_LOSS)
     assert bands(circuit, seed=3) == bands(circuit, seed=3)

@@ -20,6 +20,7 @@ from netsolve.study.diagnosis.evidence import normal
 from netsolve.study.diagnosis.fault import faults
 from netsolve.study.diagnosis.gain import _information, _mutual
 from netsolve.study.diagnosis.pairs import can_be_paired
+from netsolve.study.diagnosis.predicted import predict
 from netsolve.study.diagnosis.probe import Probe, Reading, Situation
 from netsolve.study.diagnosis.read import read_text
 from netsolve.study.diagnosis.rows import row_of
@@ -215,6 +216,19 @@ def test_a_plug_that_leaves_next_to_nothing_is_not_ruled_out_for_lying_between_t
     suspects = found(lines).ranking.suspects
     before_the_pump = {"suction hose: plugged", "seacock: plugged", "weed strainer: plugged"}
     assert sum(each.probability for each in suspects if each.name in before_the_pump) > 0.5
+
+
+def test_a_hose_end_that_is_not_known_exactly_is_known_where_the_bucket_was_held():
+    text = edited("type: discharge, height: 0.2 m", "type: discharge, height: 0.2 m ± 0.1 m")
+    circuit = netsolve.loads(text)
+    name = next(name for name, place in circuit.as_found.places.items() if place.spreads)
+    installed, held = Situation("idle"), Situation("idle", end="oil cooler branch", height=-0.3)
+
+    def carried(situation: Situation) -> set[str]:
+        return {each.name for each in predict(circuit, [Probe("bucket", ("oil cooler branch",), situation)]).unsure}
+
+    assert name in carried(installed)
+    assert name not in carried(held)
 
 
 def test_what_lies_between_nodes_is_as_unclear_as_it_is():

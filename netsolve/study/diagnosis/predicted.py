@@ -94,6 +94,8 @@ class _Batch:
 def _now(row: Row, name: str, field: str) -> float:
     if name in row.oils:
         return float(getattr(row.oils[name].oil, field))
+    if name in row.places:
+        return float(getattr(row.places[name].joint, field))
     part = row.parts[name]
     if field == "ua" and part.cooling is not None:
         return float(part.cooling.clean)
@@ -113,7 +115,10 @@ def predict(
     situations = dict.fromkeys(probe.situation for probe in probes) or {Situation(circuit.conditions[0]): None}
     rows = {situation: row_of(circuit, situation) for situation in situations}
     first = _whole(circuit, situations)
-    unsure = tuple(_worth_carrying(rows, probes, _unsure(first, probes)) if unsure is None else unsure)
+    if unsure is None:
+        steady = [each for each in _unsure(first, probes) if _is_the_same(each, first, rows.values())]
+        unsure = _worth_carrying(rows, probes, steady)
+    unsure = tuple(unsure)
     under = tuple(_empty(fault, len(probes), len(unsure)) for fault in told or faults(first, NODES))
     for situation, row in rows.items():
         here = [index for index, probe in enumerate(probes) if probe.situation == situation]
@@ -125,6 +130,11 @@ def _unsure(row: Row, probes: Sequence[Probe]) -> tuple[Uncertain, ...]:
     """The uncertain numbers; those of heat only where heat comes into what is read."""
     heat = uncertain_heat(row) if any(probe.is_warm for probe in probes) else ()
     return (*uncertain(row), *heat)
+
+
+def _is_the_same(each: Uncertain, first: Row, rows: Iterable[Row]) -> bool:
+    """Whether a joint's number is as written in all situations: a hose end that was moved is where it was held."""
+    return each.name not in first.places or all(_now(row, each.name, each.field) == each.value for row in rows)
 
 
 def _whole(circuit: Circuit, situations: Iterable[Situation]) -> Row:
