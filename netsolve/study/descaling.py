@@ -10,8 +10,7 @@ SCALE_DENSITY = 2300.0
 """kg/m3: scale as it grows, with its pores; an estimate, chalk itself has 2710."""
 
 CARBONATE = 100.087
-DIOXIDE = 44.009
-"""g/mol of CaCO3 and CO2, from IUPAC's standard atomic weights."""
+"""g/mol of CaCO3, from IUPAC's standard atomic weights."""
 
 _MOLAR_GAS = 8.314462618 * 293.15 / 101325.0
 """m3/mol: an ideal gas at 20 degC and 1 atm."""
