@@ -16,7 +16,6 @@ from netsolve.circuit import Circuit, End, Row, Run
 from netsolve.component import NO_FLOW, Crest, Opening
 from netsolve.graph import shut_in
 from netsolve.heat.heat import Heat
-from netsolve.heat.stated import Stated, has_heat, stated
 from netsolve.reading.heights import part_levels
 from netsolve.result import JointResult, PartResult, PortResult, Result, RowResult, Rows, RunResult, Take, Unsettled
 from netsolve.sensitivity import sensitivities
@@ -25,15 +24,10 @@ from netsolve.solving.curves import end_terms, part_terms
 from netsolve.water import GRAVITY
 
 
-def answer(circuit: Circuit, network: Network, solution: Solution, heat: Heat | None = None) -> Result:
-    """The result of a circuit, each row put together when it is looked at.
-
-    `heat` is that of the rows; where none is given it is worked out from their states.
-    """
+def answer(circuit: Circuit, network: Network, solution: Solution, heat: Heat | None) -> Result:
+    """The result of a circuit, each row put together when it is looked at; `heat` is that of the rows."""
     flow = np.where(np.abs(solution.flow) < NO_FLOW, 0.0, solution.flow)
     terms = taken(network, solution.flow)
-    if heat is None and any(map(has_heat, network.rows)):
-        heat = heat_of(network, solution, stated(network.rows))
     rows = Rows(len(network.rows), lambda row: _Row(network, solution, flow, terms, heat, row).result())
     return Result(circuit, rows, network.rows, partial(sensitivities, network, solution))
 
@@ -48,13 +42,6 @@ def taken(network: Network, flow: Floats) -> Mapping[str, Floats]:
         for name, column in zip(stack.names, amounts.T, strict=True):
             terms[name] = terms.get(name, 0.0) + column
     return terms
-
-
-def heat_of(network: Network, solution: Solution, stated: Stated) -> Heat:
-    """The heat of the rows of a network that say this of it; rows that did not settle count as without flow."""
-    runs = len(stated.row.runs)
-    flow = np.where(solution.settled[:, None] & network.carries[:, :runs], solution.flow[:, :runs], 0.0)
-    return Heat(stated, flow)
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
@@ -81,6 +81,19 @@ class Network:
             crest=some_rows(self.crest, rows),
             water=water_of(self.water, rows),
         )
+
+    @property
+    def stacks(self) -> tuple[Stack, ...]:
+        """All stacks: those along runs, at their ends, and of joints."""
+        return (*self.inline, *self.ends, *self.joints)
+
+    def thinned(self, viscosities: Mapping[int, Floats]) -> Network:
+        """The same with other viscosities (rows, slots) of the water in some stacks, by their place in `stacks`."""
+        thin = [replace(each, viscosity=viscosities.get(at, each.viscosity)) for at, each in enumerate(self.stacks)]
+        inline, ends = len(self.inline), len(self.inline) + len(self.ends)
+        thinner = replace(self, inline=tuple(thin[:inline]), ends=tuple(thin[inline:ends]), joints=tuple(thin[ends:]))
+        thinner.kept.update((name, value) for name, value in self.kept.items() if name == "pattern")
+        return thinner
 
 
 def node_of(row: Row, end: End) -> str:

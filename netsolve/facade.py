@@ -78,7 +78,7 @@ def solve(
     from netsolve.answer import answer
     from netsolve.assemble import assemble
     from netsolve.findings import judge, with_limits
-    from netsolve.solver import solve as solve_network
+    from netsolve.warmed import solve_rows
 
     _known(conditions, circuit.conditions, "condition")
     _known(changes, circuit.changes, "change")
@@ -90,9 +90,8 @@ def solve(
     kinds = _rules(circuit, registry)
 
     def run() -> Result:
-        network = assemble(rows)
-        solution = solve_network(network, executor=executor, done=done)
-        return judge(answer(circuit, network, solution), with_limits(kinds, circuit.limits), system=system)
+        warmed = solve_rows(assemble(rows), executor=executor, done=done)
+        return judge(answer(circuit, *warmed), with_limits(kinds, circuit.limits), system=system)
 
     return _blamed(circuit, kinds, run)
 

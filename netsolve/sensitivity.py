@@ -20,7 +20,7 @@ from netsolve.circuit import Row
 from netsolve.component import Opening
 from netsolve.contract.declare import Quantity, declared, values_of
 from netsolve.solver import Solution
-from netsolve.solving.curves import end_terms, part_terms
+from netsolve.solving.curves import end_terms, joint_terms, part_terms
 from netsolve.solving.law import Law
 from netsolve.solving.schur import Schur, pinned
 from netsolve.water import GRAVITY
@@ -106,7 +106,7 @@ def _of_joints(law: Law, flow: Floats, weights: Floats) -> Iterator[tuple[tuple[
                     float(slope),
                 )
     for stack in law.joints:
-        for field, slopes in _fields(stack, lambda each: law.joint_drops(each, flow)[:, 0]):
+        for field, slopes in _fields(stack, lambda each: joint_terms(each, flow, law.water)[:, 0]):
             for name, slope in zip(stack.names, (slopes * weights[stack.edges]).sum(axis=0), strict=True):
                 yield (name, field), float(slope)
 

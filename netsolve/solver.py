@@ -12,8 +12,10 @@ import os
 from collections.abc import Callable, Iterable
 from concurrent.futures import Executor, ThreadPoolExecutor
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
+import numpy.typing as npt
 
 from netsolve.arrays.stack import Floats, Ints, some_rows
 from netsolve.assemble import Network
@@ -61,9 +63,33 @@ class Solution:
     imbalance: Floats
     worst: Ints
 
+    def take(self, rows: Ints) -> Solution:
+        """The solution of some of the rows."""
+        return Solution(*(some_rows(values, rows) for values in self._values()))
 
-def solve(network: Network, *, executor: Executor | None = None, done: Callable[[int], None] | None = None) -> Solution:
+    def put(self, rows: Ints, other: Solution) -> Solution:
+        """This solution with that of some of the rows put in its place."""
+        values = [each.copy(order="K") for each in self._values()]
+        for mine, new in zip(values, other._values(), strict=True):
+            mine[rows] = new
+        return Solution(*values)
+
+    def _values(self) -> Iterable[npt.NDArray[Any]]:
+        return (getattr(self, name) for name in Solution.__dataclass_fields__)
+
+
+def solve(
+    network: Network,
+    *,
+    start: Solution | None = None,
+    steps: int | None = None,
+    executor: Executor | None = None,
+    done: Callable[[int], None] | None = None,
+) -> Solution:
     """Flows and pressures of every row, settled or not.
+
+    The search begins from those of `start`, where they are given, whose iterations it goes on counting. After so many
+    `steps`, where a number is given, rows that have not settled are left where they stand.
 
     Rows are worked through in blocks, so that memory stays bounded, by a thread for each processor (numpy works outside
     Python's lock); an `executor` (any of `concurrent.futures`' kind) is dealt the blocks instead. `done` is called with
@@ -71,12 +97,17 @@ def solve(network: Network, *, executor: Executor | None = None, done: Callable[
     """
     blocks = _blocks(network.count)
     if len(blocks) == 1 and executor is None:
-        return _solve_block(network)
+        return _solve_block(network, start, steps)
     bare = replace(network, rows=())
+    networks, starts = [bare.take(rows) for rows in blocks], [start and start.take(rows) for rows in blocks]
     if executor is not None:
-        return _gathered(executor.map(_solve_block, [bare.take(rows) for rows in blocks]), len(blocks), done)
+        return _gathered(executor.map(_solve_block, networks, starts, [steps] * len(blocks)), len(blocks), done)
+
+    def solved(rows: Ints) -> Solution:
+        return _solve_block(bare.take(rows), start and start.take(rows), steps)
+
     with ThreadPoolExecutor(os.cpu_count()) as threads:
-        return _gathered(threads.map(lambda rows: _solve_block(bare.take(rows)), blocks), len(blocks), done)
+        return _gathered(threads.map(solved, blocks), len(blocks), done)
 
 
 def _blocks(count: int) -> list[Ints]:
@@ -99,13 +130,17 @@ def _gathered(solutions: Iterable[Solution], count: int, done: Callable[[int], N
     return Solution(*(np.concatenate([getattr(each, name) for each in solved]) for name in fields))
 
 
-def _solve_block(network: Network) -> Solution:
+def _solve_block(network: Network, start: Solution | None = None, steps: int | None = None) -> Solution:
     rows = network.count
-    flow, pressure = _beginning(network)
+    flow, pressure = _beginning(network, start)
     left = Solution(flow, pressure, np.zeros(rows, dtype=bool), *_nothing_left(rows))
+    if start is not None:
+        left.iterations[:] = start.iterations
     pins, schur, law = _prepared(network)
     going = np.arange(rows)
-    _iterated(left, going, Point.at(law, flow, pressure), schur, pins)
+    _iterated(left, going, Point.at(law, flow, pressure), schur, pins, most=steps)
+    if steps is not None:
+        return left
     _with_plain_steps(left, law, schur, pins)
     if len(network.crests):
         _by_softer_crests(left, law, schur, pins)
@@ -114,30 +149,43 @@ def _solve_block(network: Network) -> Solution:
 
 def _prepared(network: Network) -> tuple[np.ndarray, Schur, Law]:
     """What follows from the arrays alone, kept with them: another solve of the same network need not work it out."""
-    if "prepared" not in network.kept:
-        network.kept["prepared"] = pinned(network), Schur.of(network), Law.of(network)
-    pins, schur, law = network.kept["prepared"]
-    return pins, schur, law
+    if "pattern" not in network.kept:
+        network.kept["pattern"] = pinned(network), Schur.of(network)
+    if "law" not in network.kept:
+        network.kept["law"] = Law.of(network)
+    return *network.kept["pattern"], network.kept["law"]
 
 
-def _beginning(network: Network) -> tuple[Floats, Floats]:
-    """The flows and pressures that the search begins from."""
-    return np.where(network.carries, network.speed_area, 0.0), np.where(network.fixed, network.level, 0.0)
+def _beginning(network: Network, start: Solution | None = None) -> tuple[Floats, Floats]:
+    """The flows and pressures that the search begins from: those of `start`, where it has got anywhere."""
+    flow, pressure = np.where(network.carries, network.speed_area, 0.0), np.where(network.fixed, network.level, 0.0)
+    if start is None:
+        return flow, pressure
+    known = np.isfinite(start.flow.sum(axis=1, keepdims=True) + start.pressure.sum(axis=1, keepdims=True))
+    return np.where(known, start.flow, flow), np.where(known, start.pressure, pressure)
 
 
 def _iterated(
-    left: Solution, going: Ints, point: Point, schur: Schur, pins: np.ndarray, *, patience: int | None = None
+    left: Solution,
+    going: Ints,
+    point: Point,
+    schur: Schur,
+    pins: np.ndarray,
+    *,
+    patience: int | None = None,
+    most: int | None = None,
 ) -> None:
-    """Step these rows until they settle or have had enough steps, and write down where they stand.
+    """Step these rows until they settle or have had the most steps, and write down where they stand.
 
     Steps are mended after so many; at once where none is said, but in large circuits, where each is dear.
     """
     patience = patience if patience is not None else PATIENCE if schur.sparse else 0
     pins = some_rows(pins, going)
-    for iteration in range(MOST_ITERATIONS + 1):
+    most = MOST_ITERATIONS if most is None else most
+    for iteration in range(most + 1):
         settled, astray = _settled(point), ~np.isfinite(point.flow).all(axis=1)
         finished = settled | astray
-        over = iteration == MOST_ITERATIONS or bool(finished.all())
+        over = iteration == most or bool(finished.all())
         if over or finished.any():
             _note(left, going, point, settled, finished | over)
             if over:

@@ -60,11 +60,16 @@ def sea_water(temperature: Array, salinity: Array) -> Water:
     lowering = np.exp(-4.5818e-4 * salinity - 2.0443e-6 * salinity**2)
     return Water(
         density=_sea_density(celsius, salinity / 1000.0),
-        viscosity=_sea_viscosity(celsius, salinity / 1000.0),
+        viscosity=sea_viscosity(temperature, salinity),
         heat_capacity=_sea_heat_capacity(celsius, salinity / 1.00472),
         conductivity=_sea_conductivity(temperature, salinity),
         vapour_pressure=vapour_pressure_of_water(temperature) * lowering,
     )
+
+
+def sea_viscosity(temperature: Array, salinity: Array) -> Array:
+    """Of sea water, Pa s, as `sea_water` has it; outside SEA_TEMPERATURE that at its end."""
+    return _sea_viscosity(np.clip(temperature, *SEA_TEMPERATURE) - _ZERO_CELSIUS, salinity / 1000.0)
 
 
 def fresh_water(temperature: Array) -> Water:
@@ -82,11 +87,18 @@ def fresh_water(temperature: Array) -> Water:
     x = temperature / 300.0
     return Water(
         density=_fresh_density(temperature),
-        viscosity=1e-6 * (280.68 * x**-1.9 + 511.45 * x**-7.7 + 61.131 * x**-19.6 + 0.45903 * x**-40.0),
+        viscosity=fresh_viscosity(temperature),
         heat_capacity=_fresh_heat_capacity(temperature),
         conductivity=1.6630 * x**-1.15 - 1.7781 * x**-3.4 + 1.1567 * x**-6.0 - 0.432115 * x**-7.6,
         vapour_pressure=vapour_pressure_of_water(temperature),
     )
+
+
+def fresh_viscosity(temperature: Array) -> Array:
+    """Of fresh water, Pa s, as `fresh_water` has it; outside FRESH_TEMPERATURE that at its end."""
+    x = np.clip(temperature, *FRESH_TEMPERATURE) / 300.0
+    viscosity: Array = 1e-6 * (280.68 * x**-1.9 + 511.45 * x**-7.7 + 61.131 * x**-19.6 + 0.45903 * x**-40.0)
+    return viscosity
 
 
 def custom_water(

@@ -10,6 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from netsolve.contract.declare import values_of
+from netsolve.water import Water
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.intp]
@@ -21,8 +22,8 @@ def repeated(values: npt.NDArray[Any], count: int) -> npt.NDArray[Any]:
 
 
 def some_rows(values: npt.NDArray[Any], rows: Ints) -> npt.NDArray[Any]:
-    """Some rows of an array (rows, slots), each column lying together."""
-    return values.T.take(rows, axis=1).T
+    """Some rows of an array (rows, slots) or (rows,), each column lying together."""
+    return values.T.take(rows, axis=-1).T
 
 
 def side_by_side(columns: Sequence[Floats]) -> Floats:
@@ -55,7 +56,8 @@ class Stack:
 
     `record` has an array (slots,) or (rows, slots) in each numeric field; `edges` is (paths, slots), `weights`
     (rows, slots) or (slots,), `signs` (slots,). For stacks of one path the slots are sorted by edge: `starts` says
-    where each new edge begins, `unique` which edges these are.
+    where each new edge begins, `unique` which edges these are. `viscosity` (rows, slots) is that of the water in each
+    slot, where it is not the same all over the row.
     """
 
     names: tuple[str, ...]
@@ -65,11 +67,17 @@ class Stack:
     signs: Floats
     starts: Ints
     unique: Ints
+    viscosity: Floats | None = None
 
     def take(self, rows: Ints) -> Stack:
         """The stack for some of the rows."""
         values = {name: _rows_of(value, rows) for name, value in values_of(self.record).items()}
-        return replace(self, record=type(self.record).model_construct(**values), weights=_rows_of(self.weights, rows))
+        return replace(
+            self,
+            record=type(self.record).model_construct(**values),
+            weights=_rows_of(self.weights, rows),
+            viscosity=_rows_of(self.viscosity, rows),
+        )
 
     def among(self, place: Ints) -> Stack:
         """The slots whose edges have a place among some (-1: none), there; for stacks of one path."""
@@ -79,7 +87,12 @@ class Stack:
         unique, starts = np.unique(edges[0], return_index=True)
         names = tuple(self.names[slot] for slot in kept)
         record, weights = type(self.record).model_construct(**values), columns_of(self.weights, kept)
-        return Stack(names, record, edges, weights, self.signs[kept], starts, unique)
+        viscosity = columns_of(self.viscosity, kept)
+        return Stack(names, record, edges, weights, self.signs[kept], starts, unique, viscosity)
+
+    def filled(self, water: Water) -> Water:
+        """The water in the slots, fields as in `Network.water` or (rows, slots), where this is the row's water."""
+        return water if self.viscosity is None else replace(water, viscosity=self.viscosity)
 
     def weighted(self, values: Floats) -> Floats:
         """Values (rows, slots) times the weights; nothing where the weight is 0, whatever the value there."""

@@ -6,8 +6,17 @@ from collections.abc import Mapping
 from typing import ClassVar
 
 from netsolve.contract.declare import Declared, quantity, word
-from netsolve.laws.glycol import FRACTION, GLYCOLS, glycol_water
-from netsolve.water import SALINITY, Water, custom_water, fresh_water, sea_water
+from netsolve.laws.glycol import FRACTION, GLYCOLS, glycol_viscosity, glycol_water
+from netsolve.water import (
+    SALINITY,
+    Array,
+    Water,
+    custom_water,
+    fresh_viscosity,
+    fresh_water,
+    sea_viscosity,
+    sea_water,
+)
 
 _USUAL = "15 degC and 35 g/kg: the usual reference for sea water"
 
@@ -30,6 +39,10 @@ class SeaWater(Declared):
         """Its properties; ValueError outside the range of the correlations."""
         return sea_water(self.temperature, self.salinity)
 
+    def viscosity_at(self, temperature: Array) -> Array:
+        """Its viscosity (Pa s) at other temperatures (K); outside the range of the correlations that at its end."""
+        return sea_viscosity(temperature, self.salinity)
+
 
 class FreshWater(Declared):
     """Fresh water."""
@@ -43,6 +56,10 @@ class FreshWater(Declared):
     def water(self) -> Water:
         """Its properties; ValueError outside the range of the correlations."""
         return fresh_water(self.temperature)
+
+    def viscosity_at(self, temperature: Array) -> Array:
+        """Its viscosity (Pa s) at other temperatures (K); outside the range of the correlations that at its end."""
+        return fresh_viscosity(temperature)
 
 
 class CustomWater(Declared):
@@ -66,6 +83,10 @@ class CustomWater(Declared):
         given = {name: value for name in optional if (value := getattr(self, name)) is not None}
         return custom_water(self.density, self.viscosity, **given)
 
+    def viscosity_at(self, temperature: Array) -> Array:
+        """Its viscosity (Pa s) as written, whatever the temperature (K)."""
+        return self.viscosity + 0.0 * temperature
+
 
 class GlycolWater(Declared):
     """Antifreeze: glycol and water, as in the closed side of an engine."""
@@ -87,6 +108,10 @@ class GlycolWater(Declared):
     def water(self) -> Water:
         """Its properties; ValueError where it is frozen or hotter than the correlations go."""
         return glycol_water(self.base, self.fraction, self.temperature)
+
+    def viscosity_at(self, temperature: Array) -> Array:
+        """Its viscosity (Pa s) at other temperatures (K); outside the range of the correlations that at its end."""
+        return glycol_viscosity(self.base, self.fraction, temperature)
 
 
 Liquid = SeaWater | FreshWater | GlycolWater | CustomWater

@@ -72,6 +72,11 @@ class Heat:
         """Of the water that leaves a part."""
         return self._told("outlet", part, lambda answer: self._temperature(answer.after(part)))
 
+    def end_temperature(self, run: str, *, target: bool) -> Floats:
+        """Of the water in the end of a run, at its source or its target."""
+        what = "target" if target else "source"
+        return self._told(what, run, lambda answer: self._temperature(answer.at_end(run, target=target)))
+
     def duty(self, part: str) -> Floats:
         """What the water takes up in a cooler; below zero where it gives heat away. nan for a part that is none."""
         if part not in self.stated.coolers:

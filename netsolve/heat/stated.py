@@ -13,6 +13,7 @@ from netsolve.arrays.stack import Floats, Ints
 from netsolve.circuit import Row
 from netsolve.component import Opening
 from netsolve.contract.declare import Declared, values_of
+from netsolve.contract.waters import Liquid
 from netsolve.water import Array, Water
 
 USUAL_TEMPERATURE = 288.15
@@ -59,6 +60,7 @@ class Stated:
     warm: np.ndarray
     water: Floats
     rate: Floats
+    liquid: Records
     fitted: Mapping[str, np.ndarray]
     counts: Mapping[str, Ints]
     coolers: Mapping[str, Records]
@@ -72,6 +74,17 @@ class Stated:
         """The oils, in the order of all arrays (…, oils)."""
         return list(self.oils)
 
+    def viscosity_at(self, temperature: Floats) -> Floats:
+        """The viscosity of the water at temperatures (…, rows), Pa s; where that is nan, of the water that comes in.
+
+        nan where nothing is known of the water but its numbers.
+        """
+        temperature = np.where(np.isnan(temperature), self.water, temperature)
+        found = np.full(temperature.shape, np.nan)
+        for rows, liquid in self.liquid.groups:
+            found[..., rows] = liquid.viscosity_at(temperature[..., rows])
+        return found
+
     def oil_values(self, ask: Callable[[Any], Array | None]) -> Floats:
         """What is asked of each oil in every row, (rows, oils)."""
         columns = [each.read(lambda oil, _: ask(oil)) for each in self.oils.values()]
@@ -83,10 +96,10 @@ def has_heat(row: Row) -> bool:
     return bool(row.oils) or any(part.cooling is not None for part in row.parts.values())
 
 
-def temperature_of(liquid: Declared | None) -> float:
+def temperature_of(liquid: Declared | None) -> Array:
     """Temperature of the water that comes in, K."""
-    given = getattr(liquid, "temperature", None)
-    return USUAL_TEMPERATURE if given is None else float(given)
+    given: Array | None = getattr(liquid, "temperature", None)
+    return USUAL_TEMPERATURE if given is None else given
 
 
 def rate_of(water: Water) -> Array:
@@ -104,6 +117,7 @@ def stated(rows: Sequence[Row]) -> Stated:
         warm=np.array([has_heat(row) for row in rows]),
         water=np.array([temperature_of(row.liquid) for row in rows]),
         rate=np.array([float(rate_of(row.water)) for row in rows]),
+        liquid=_records([row.liquid for row in rows]),
         fitted={name: np.array([row.parts[name].fitted for row in rows]) for name in first.parts},
         counts={name: np.array([row.parts[name].count for row in rows]) for name in coolers},
         coolers={name: _records([row.parts[name].cooling for row in rows]) for name in coolers},
@@ -125,10 +139,8 @@ def _records(records: Sequence[Declared | None]) -> Records:
     return Records(len(records), alike(records))
 
 
-def spread(
-    row: Row, count: int, columns: Columns, temperature: Floats | None = None, water: Water | None = None
-) -> Stated:
-    """What so many rows say that are one row but for columns of some fields, and its water."""
+def spread(row: Row, count: int, columns: Columns, liquid: Liquid | None = None) -> Stated:
+    """What so many rows say that are one row but for columns of some fields, and for those of its water's record."""
     one, every = stated([row]), np.arange(count)
 
     def record(name: str, records: Records) -> Records:
@@ -138,13 +150,14 @@ def spread(
     def repeated(values: np.ndarray) -> np.ndarray:
         return np.repeat(values, count, axis=0)
 
-    rate = repeated(one.rate) if water is None else np.broadcast_to(np.ravel(rate_of(water)), (count,))
+    record_of_water = row.liquid if liquid is None else liquid
     return Stated(
         row=row,
         count=count,
         warm=repeated(one.warm),
-        water=repeated(one.water) if temperature is None else temperature,
-        rate=rate,
+        water=np.broadcast_to(temperature_of(record_of_water), (count,)),
+        rate=np.broadcast_to(rate_of(row.water if liquid is None else liquid.water()), (count,)),
+        liquid=Records(count, [] if record_of_water is None else [(every, record_of_water)]),
         fitted={name: repeated(values) for name, values in one.fitted.items()},
         counts={name: repeated(values) for name, values in one.counts.items()},
         coolers={name: record(name, each) for name, each in one.coolers.items()},

@@ -1,15 +1,15 @@
 """Temperatures along the water: mixing where runs meet, pickup in coolers, and what that takes out of each oil.
 
 Everything is linear in the temperatures, so each row is one small system of equations, and all rows are solved at once.
-The water has the density, heat capacity and viscosity of the circuit's water throughout, however warm it gets; what a
-run holds is warm at once.
+The water has the density and heat capacity of the circuit's water throughout, however warm it gets; what a run holds is
+warm at once.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
@@ -79,6 +79,7 @@ class Response:
     target: Ints
     runs: tuple[Passages, ...]
     joints: Floats
+    _passages: dict[tuple[int, int, int], Floats] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     @cached_property
     def place_of(self) -> dict[str, tuple[Passages, int]]:
@@ -99,6 +100,12 @@ class Response:
         """The water that leaves a part; nan where none does."""
         return self._at(part, after=True)
 
+    def at_end(self, run: str, *, target: bool) -> Floats:
+        """The water in the end of a run, at its source or its target."""
+        each = self.runs[list(self.stated.row.runs).index(run)]
+        count = len(each.coolers)
+        return self._passed(each, count if target else 0, 0 if target else count)
+
     def _at(self, part: str, *, after: bool) -> Floats:
         each, passed = self.place_of[part]
         behind = len(each.coolers) - passed - (part in each.coolers)
@@ -107,7 +114,13 @@ class Response:
         return np.where(self.stated.fitted[part][:, None], weights, np.nan)
 
     def _passed(self, each: Passages, along: int, against: int) -> Floats:
-        """The water of a run that has passed so many of its coolers, by the direction of its flow."""
+        """The water of a run that has passed so many of its coolers, by the direction of its flow; kept."""
+        key = each.place, along, against
+        if key not in self._passages:
+            self._passages[key] = self._past(each, along, against)
+        return self._passages[key]
+
+    def _past(self, each: Passages, along: int, against: int) -> Floats:
         flow = self.flow[:, each.place]
         begin = np.where(flow > 0, self.source[each.place], self.target[each.place])
         start = self.joints[np.arange(len(flow)), begin]

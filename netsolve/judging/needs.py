@@ -14,7 +14,7 @@ from netsolve.result import RowResult
 
 def fed(row: RowResult, state: Row) -> dict[str, Fed]:
     """The water that comes to every part of a settled row; where none does, that which would."""
-    incoming = temperature_of(state.liquid)
+    incoming = float(temperature_of(state.liquid))
     return {
         part.name: Fed(abs(part.flow or 0.0), incoming if part.inlet_temperature is None else part.inlet_temperature)
         for part in row.parts.values()

@@ -138,12 +138,19 @@ def glycol_water(base: str, fraction: Array, temperature: Array) -> Water:
     per_gram_of_water = (1.0 - fraction) / _MOLE_OF_WATER
     return Water(
         density=_value(mixture.density, u, z),
-        viscosity=np.exp(_value(mixture.log_viscosity, u, z)),
+        viscosity=glycol_viscosity(base, fraction, temperature),
         heat_capacity=_value(mixture.heat_capacity, u, z),
         conductivity=_value(mixture.conductivity, u, z),
         vapour_pressure=vapour_pressure_of_water(temperature)
         * (per_gram_of_water / (per_gram_of_water + fraction / mixture.mole)),
     )
+
+
+def glycol_viscosity(base: str, fraction: Array, temperature: Array) -> Array:
+    """Of the mixture, Pa s, as `glycol_water` has it; frozen or above HOTTEST that at the end of the range."""
+    liquid = np.clip(temperature, freezing_point(base, fraction), HOTTEST)
+    u, z = (fraction - 0.3) / 0.3, (liquid - 313.15) / 60.0
+    return np.exp(_value(_GLYCOLS[base].log_viscosity, u, z))
 
 
 def freezing_point(base: str, fraction: Array) -> Array:

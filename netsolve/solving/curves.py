@@ -29,8 +29,10 @@ class Curves:
     def of(cls, network: Network) -> Curves:
         """The curves of a network, for all rows."""
         water = network.water
-        known = [(each, each.record.friction(water), each.record.quadratic(water)) for each in network.inline]
-        known += [(each, None, each.record.end_quadratic(water)) for each in network.ends]
+        known = []
+        for each in network.inline:
+            known.append((each, each.record.friction(each.filled(water)), each.record.quadratic(each.filled(water))))
+        known += [(each, None, each.record.end_quadratic(each.filled(water))) for each in network.ends]
         rubbing = [(stack, law) for stack, law, _ in known if law is not None]
         quadratic = [(stack, law) for stack, _, law in known if law is not None]
         other = {id(stack) for stack, *laws in known if laws == [None, None]}
@@ -74,19 +76,26 @@ class Curves:
         for stack in self.inline:
             stack.add(total, part_terms(stack, flow, self.water))
             if slope is not None:
-                stack.add(slope, stack.weighted(stack.record.slope(stack.along(flow), self.water)))
+                stack.add(slope, stack.weighted(stack.record.slope(stack.along(flow), stack.filled(self.water))))
         for stack in self.ends:
             stack.add(total, end_terms(stack, flow, self.water))
             if slope is not None:
-                stack.add(slope, stack.weighted(stack.record.end_slope(stack.along(flow), self.water)))
+                stack.add(slope, stack.weighted(stack.record.end_slope(stack.along(flow), stack.filled(self.water))))
         return total
 
 
 def part_terms(stack: Stack, flow: Floats, water: Water) -> Floats:
     """What each part of the stack takes along its run, Pa: (rows, slots)."""
-    return stack.weighted(stack.signs * stack.record.pressure_drop(stack.along(flow), water))
+    return stack.weighted(stack.signs * stack.record.pressure_drop(stack.along(flow), stack.filled(water)))
 
 
 def end_terms(stack: Stack, flow: Floats, water: Water) -> Floats:
     """What each end of the stack takes along its run, Pa: (rows, slots)."""
-    return stack.weighted(stack.signs * stack.record.end_loss(stack.along(flow), water))
+    return stack.weighted(stack.signs * stack.record.end_loss(stack.along(flow), stack.filled(water)))
+
+
+def joint_terms(stack: Stack, flow: Floats, water: Water) -> Floats:
+    """What each path of the joints of the stack takes, Pa: (paths, rows, slots)."""
+    through = flow[:, stack.edges].swapaxes(0, 1)
+    taken: Floats = stack.weights * stack.record.pressure_drop(through, stack.filled(water))
+    return taken

@@ -10,7 +10,7 @@ import numpy as np
 
 from netsolve.arrays.stack import Floats, Ints, Stack, add_at, some_rows
 from netsolve.assemble import Network, water_of
-from netsolve.solving.curves import STUB, Curves, end_terms, part_terms
+from netsolve.solving.curves import STUB, Curves, end_terms, joint_terms, part_terms
 from netsolve.water import GRAVITY, Water
 
 SILL = 1e3
@@ -110,7 +110,7 @@ class Law:
     def joined(self, flow: Floats, drop: Floats) -> Floats:
         """What edges lose by themselves, made to what they lose with the joints and crests; `drop` is used up."""
         for stack in self.joints:
-            lost = self.joint_drops(stack, flow)
+            lost = joint_terms(stack, flow, self.water)
             for path, edges in enumerate(stack.edges):
                 drop[:, edges] += lost[path]
         if len(self.network.crests):
@@ -123,7 +123,7 @@ class Law:
         for stack, terms in self._terms(flow):
             stack.raise_to(largest, np.abs(terms))
         for stack in self.joints:
-            lost = np.abs(np.moveaxis(self.joint_drops(stack, flow), 0, 1))
+            lost = np.abs(np.moveaxis(joint_terms(stack, flow, self.water), 0, 1))
             largest[:, stack.edges] = np.maximum(largest[:, stack.edges], lost)
         return largest
 
@@ -138,11 +138,6 @@ class Law:
     def carried(self, values: Floats) -> Floats:
         """Values (rows, edges), 0 where nothing is carried."""
         return values if self._all_carry else np.where(self.carries, values, 0.0)
-
-    def joint_drops(self, stack: Stack, flow: Floats) -> Floats:
-        """What the paths of a stack of joints lose, Pa: (paths, rows, slots)."""
-        lost: Floats = stack.weights * stack.record.pressure_drop(flow[:, stack.edges].swapaxes(0, 1), self.water)
-        return lost
 
     def conductance(self, flow: Floats, slope: Floats, covered: tuple[Floats, Floats]) -> Conductance:
         """The inverse of the slopes at these flows, 0 where nothing is carried; `covered` as `Law.covered` gives it."""
@@ -176,7 +171,7 @@ class Law:
 
     def _joint_inverse(self, stack: Stack, flow: Floats, slope: Floats) -> tuple[list[Floats], list[Floats]]:
         """A joint's block turned round: its diagonal by path, the rest by coupling, each (rows, slots)."""
-        block = stack.record.jacobian(flow[:, stack.edges].swapaxes(0, 1), self.water)
+        block = stack.record.jacobian(flow[:, stack.edges].swapaxes(0, 1), stack.filled(self.water))
         paths = range(len(stack.edges))
         matrix = [[block[i, j] + (slope[:, stack.edges[i]] if i == j else 0.0) for j in paths] for i in paths]
         turned = inverse(matrix)

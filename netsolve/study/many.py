@@ -5,12 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
-from functools import cached_property
-from typing import Any
 
 import numpy as np
 
-from netsolve.answer import heat_of
 from netsolve.arrays.stack import Floats
 from netsolve.assemble import Network, assemble
 from netsolve.circuit import AS_FOUND, Circuit, Row
@@ -19,9 +16,10 @@ from netsolve.contract.declare import values_of
 from netsolve.contract.waters import Liquid
 from netsolve.heat.heat import Heat
 from netsolve.heat.stated import Stated, spread, stated
-from netsolve.solver import Solution, solve
+from netsolve.solver import Solution
 from netsolve.solving.varied import NotProportionalError, reach, varied
 from netsolve.study.settable import settable, text_of
+from netsolve.warmed import solve_warmed
 from netsolve.water import Water
 
 
@@ -38,13 +36,13 @@ class Columns:
 class Many:
     """The answers of very many rows, as arrays (rows,); nan where a row did not settle.
 
-    `stated` is what they say of heat; temperatures and duties are nan where nothing has to do with it.
+    Temperatures and duties are nan where nothing has to do with heat.
     """
 
     network: Network
     run_of: Mapping[str, str]
     solution: Solution
-    stated: Stated
+    heat: Heat
 
     @property
     def settled(self) -> np.ndarray:
@@ -60,11 +58,6 @@ class Many:
     def total_pressure(self, node: str) -> Floats:
         """Total pressure + ρ g z at a joint, or a port of one that has its own (`tee-off.branch`), Pa gauge."""
         return np.where(self.settled, self.solution.pressure[:, self.network.node_index[node]], np.nan)
-
-    @cached_property
-    def heat(self) -> Heat:
-        """Temperatures, duties and times, worked out when they are asked for."""
-        return heat_of(self.network, self.solution, self.stated)
 
     def inlet_temperature(self, part: str) -> Floats:
         """Of the water that comes to a part, K."""
@@ -134,7 +127,8 @@ def solve_many(
         network = assemble(_one_by_one(circuit, columns, condition, change))
         said = stated(network.rows)
     runs = {name: part.run for name, part in circuit.as_found.parts.items()}
-    return Many(network, runs, solve(network, executor=executor, done=done), said)
+    network, solution, heat = solve_warmed(network, said, executor=executor, done=done)
+    return Many(network, runs, solution, heat)
 
 
 def _spread_out(circuit: Circuit, columns: Columns, condition: str, change: str) -> tuple[Network, Stated]:
@@ -156,23 +150,26 @@ def _spread_out(circuit: Circuit, columns: Columns, condition: str, change: str)
                 raise NotProportionalError(f"two settings reach the same {field[1]}")
             fields[field] = factor * values
     count = len(next(iter(columns.values.values())))
-    network, waters = assemble([base]), _waters(circuit, base, water) if water else None
-    said = spread(base, count, fields, water.get("temperature"), waters)
-    if not fields and not water:
+    network, liquid = assemble([base]), _liquid(base, water) if water else None
+    said = spread(base, count, fields, liquid)
+    if not fields and liquid is None:
         return replace(network, rows=()).take(np.zeros(count, dtype=np.intp)), said
-    return varied(network, fields, waters), said
+    return varied(network, fields, None if liquid is None else _waters(liquid, count)), said
 
 
-def _waters(circuit: Circuit, base: Row, columns: Mapping[str, Floats]) -> Water:
-    """The water of every row, fields (rows, 1)."""
-    liquid = base.liquid
-    if not isinstance(liquid, Liquid):
+def _liquid(base: Row, columns: Mapping[str, Floats]) -> Liquid:
+    """The record of the water with columns (rows,) for some of its fields."""
+    if not isinstance(base.liquid, Liquid):
         raise NotProportionalError("the water is not known by its record")
-    values: dict[str, Any] = values_of(liquid) | {name: column[:, None] for name, column in columns.items()}
-    properties = type(liquid).model_construct(**values).water()
-    count = len(next(iter(columns.values())))
-    fields = Water.__dataclass_fields__
-    return Water(**{name: np.broadcast_to(getattr(properties, name), (count, 1)).copy() for name in fields})
+    found: Liquid = type(base.liquid).model_construct(**values_of(base.liquid) | dict(columns))
+    return found
+
+
+def _waters(liquid: Liquid, count: int) -> Water:
+    """The water of every row, fields (rows, 1)."""
+    properties, fields = liquid.water(), Water.__dataclass_fields__
+    columns = {name: np.broadcast_to(np.ravel(getattr(properties, name)), (count,)) for name in fields}
+    return Water(**{name: column[:, None].copy() for name, column in columns.items()})
 
 
 def _one_by_one(circuit: Circuit, columns: Columns, condition: str, change: str) -> list[Row]:

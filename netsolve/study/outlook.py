@@ -163,4 +163,4 @@ def _water_at(wanted: float | None, plateau: float, state: Row, flows: Mapping[s
         return None
     warmer = replace(state, liquid=_changed(state.liquid, temperature=given + 10.0))
     slope = (told([warmer], flows, name)[0].plateau - plateau) / 10.0
-    return temperature_of(state.liquid) + (wanted - plateau) / slope if slope > 1e-6 else None
+    return float(temperature_of(state.liquid)) + (wanted - plateau) / slope if slope > 1e-6 else None

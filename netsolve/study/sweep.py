@@ -14,7 +14,7 @@ from typing import Any
 
 import numpy as np
 
-from netsolve.answer import answer, heat_of
+from netsolve.answer import answer
 from netsolve.arrays.stack import Floats, Ints
 from netsolve.assemble import assemble
 from netsolve.circuit import Circuit, Row
@@ -23,11 +23,11 @@ from netsolve.heat.stated import stated
 from netsolve.problems import CircuitError, Problem
 from netsolve.reading.assumed import si_symbol
 from netsolve.result import Result, RowResult, Rows
-from netsolve.solver import solve
 from netsolve.study.axes import Axis
 from netsolve.study.many import solve_many
 from netsolve.study.settable import Value, text_of
 from netsolve.study.verdict_columns import NeedColumns, Table, carried, need_columns
+from netsolve.warmed import solve_warmed
 
 MOST_ROWS = 200_000
 
@@ -264,8 +264,8 @@ def _one_by_one(circuit: Circuit, axes: Sequence[Axis], index: Ints, condition: 
     def again(columns: Mapping[str, Floats]) -> Table:
         raise ValueError("words have no values in between")
 
-    solution = solve(network)
-    return Table(network, solution, rows, {}, again, heat_of(network, solution, stated(rows)))
+    network, solution, heat = solve_warmed(network, stated(rows))
+    return Table(network, solution, rows, {}, again, heat)
 
 
 def solved(

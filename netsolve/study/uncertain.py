@@ -12,10 +12,10 @@ from netsolve.assemble import assemble
 from netsolve.circuit import Row
 from netsolve.contract.declare import Declared, Quantity, declared
 from netsolve.heat.stated import spread
-from netsolve.solver import solve
 from netsolve.solving.varied import Columns, varied
 from netsolve.study.many import Many
 from netsolve.study.outlook import oil_spreads, spread_of_ua
+from netsolve.warmed import solve_warmed
 
 WIDTHS = 2.0
 """Standard deviations to the half width behind `±`: the value lies within it 19 times out of 20."""
@@ -99,4 +99,5 @@ def solve_columns(row: Row, columns: Mapping[tuple[str, str], Floats]) -> Many:
     """A row spread out to the values (rows,) of fields of its parts, coolers, joints and oils, and solved."""
     network = varied(assemble([row]), columns)
     runs = {name: part.run for name, part in row.parts.items()}
-    return Many(network, runs, solve(network), spread(row, network.count, columns))
+    network, solution, heat = solve_warmed(network, spread(row, network.count, columns))
+    return Many(network, runs, solution, heat)

@@ -17,8 +17,8 @@ import netsolve
 from netsolve.answer import answer
 from netsolve.assemble import assemble
 from netsolve.circuit import Circuit, Row
-from netsolve.solver import solve
 from netsolve.study.uncertain import solve_columns
+from netsolve.warmed import solve_rows
 
 FILE = Path(__file__).parents[2] / "circuits" / "winch_tank.yaml"
 OIL = "winch oil"
@@ -64,8 +64,7 @@ def many(row: Row, values: Mapping[tuple[str, str], np.ndarray]) -> None:
 
 def full(circuit: Circuit, rows: list[Row]) -> None:
     """Solve rows and put each of them together."""
-    network = assemble(rows)
-    list(answer(circuit, network, solve(network)).rows)
+    list(answer(circuit, *solve_rows(assemble(rows))).rows)
 
 
 if __name__ == "__main__":

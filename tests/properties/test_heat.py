@@ -17,7 +17,8 @@ from netsolve.contract.waters import SeaWater
 from netsolve.heat.stated import rate_of
 from netsolve.laws.thermal import ARRANGEMENTS
 from netsolve.result import RowResult
-from netsolve.solver import Solution, solve
+from netsolve.solver import Solution
+from netsolve.warmed import solve_rows
 from tests.properties.random_circuits import random_circuit
 
 LIQUID = SeaWater(temperature=293.15, salinity=35.0)
@@ -73,9 +74,8 @@ class Case:
 @cache
 def case(seed: int) -> Case:
     circuit = heated(seed)
-    network = assemble(circuit.rows)
-    solution = solve(network)
-    return Case(circuit.rows[0], answer(circuit, network, solution).rows[0], solution)
+    warmed = solve_rows(assemble(circuit.rows))
+    return Case(circuit.rows[0], answer(circuit, *warmed).rows[0], warmed.solution)
 
 
 def carried_out(each: Case) -> float:

@@ -11,11 +11,11 @@ import netsolve
 from netsolve.answer import answer
 from netsolve.assemble import assemble
 from netsolve.result import RowResult
-from netsolve.solver import solve
 from netsolve.study.axes import Axis
 from netsolve.study.many import Many, solve_many
 from netsolve.study.sweep import sweep
 from netsolve.units import written
+from netsolve.warmed import solve_rows
 
 TANK = netsolve.load("circuits/winch_tank.yaml")
 KINDS = {
@@ -58,7 +58,7 @@ def one_by_one(values: dict[str, np.ndarray]) -> list[RowResult]:
         texts = {path: written(float(each[place]), KINDS[path][0]) for path, each in values.items()}
         row = TANK.row("towing", "as found", texts)
         network = assemble([row])
-        found.append(answer(TANK, network, solve(network)).rows[0])
+        found.append(answer(TANK, *solve_rows(network)).rows[0])
     return found
 
 

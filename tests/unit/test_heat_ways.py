@@ -10,7 +10,7 @@ import pytest
 from scipy.integrate import solve_ivp
 
 import netsolve
-from netsolve.answer import answer, heat_of
+from netsolve.answer import answer
 from netsolve.assemble import assemble
 from netsolve.contract.cooling import Oil
 from netsolve.heat.heat import Heat
@@ -18,8 +18,8 @@ from netsolve.heat.spells import Course, course
 from netsolve.heat.stated import stated
 from netsolve.laws.curve import Curve
 from netsolve.result import RowResult
-from netsolve.solver import solve
 from netsolve.study.many import Many
+from netsolve.warmed import solve_rows, solve_warmed
 
 HEAD = """
 format: 1
@@ -108,16 +108,15 @@ def test_a_blanked_run_cools_nothing():
 def test_a_row_that_did_not_settle_has_no_heat_and_spoils_no_other():
     circuit = netsolve.loads(HEAD + TEE)
     rows = [circuit.row("as written", "as found", {"cooler.ua": ua}) for ua in ("50 W/K", "100 W/K")]
-    network = assemble(rows)
-    solution = solve(network)
+    network, solution, heat = solve_warmed(assemble(rows), stated(rows))
     flow = solution.flow.copy()
-    flow[0] = np.nan
+    flow[0], runs = np.nan, len(rows[0].runs)
     lost = replace(solution, flow=flow, settled=np.array([False, True]))
-    first, second = answer(circuit, network, lost).rows
-    whole = answer(circuit, network, solution).rows[1]
+    first, second = answer(circuit, network, lost, Heat(heat.stated, flow[:, :runs])).rows
+    whole = answer(circuit, network, solution, heat).rows[1]
     assert (first.oils, first.parts) == ({}, {})
     assert second.oils == whole.oils
-    many = Many(network, {name: part.run for name, part in rows[0].parts.items()}, lost, stated(rows))
+    many = Many(network, {name: part.run for name, part in rows[0].parts.items()}, lost, Heat(heat.stated, flow[:, :runs]))
     assert np.isnan(many.plateau("winch")).tolist() == [True, False]
     assert np.isnan(many.temperature("sea")).tolist() == [True, False]
 
@@ -172,8 +171,8 @@ def test_the_time_to_an_alarm_under_bursts_is_that_of_an_integrator():
     bursts = "bursts: [{time: 0 s, heat: 20 kW}, {time: 2 min, heat: 0 W}], repeat: 15 min"
     body = HEAD.replace("heat: 2 kW", f"heat: 2 kW, {bursts}") + LINE.replace("MORE", "cools: winch, ua: 60 W/K")
     circuit = netsolve.loads(body)
-    network = assemble(circuit.rows)
-    heat: Heat = heat_of(network, solve(network), stated(circuit.rows))
+    *_, heat = solve_rows(assemble(circuit.rows))
+    assert heat is not None
     (alarm,) = heat.time_to_alarm("winch")
     oils = [circuit.rows[0].oils["winch"].oil]
     times = np.array([0.0, alarm - 5.0, alarm])

@@ -105,7 +105,6 @@ def test_an_alarm_needs_an_oil_with_an_alarm():
 def solved(state: netsolve.circuit.Row) -> netsolve.result.RowResult:  # type: ignore[name-defined]
     from netsolve.answer import answer
     from netsolve.assemble import assemble
-    from netsolve.solver import solve
+    from netsolve.warmed import solve_rows
 
-    network = assemble([state])
-    return answer(CIRCUIT, network, solve(network)).rows[0]
+    return answer(CIRCUIT, *solve_rows(assemble([state]))).rows[0]

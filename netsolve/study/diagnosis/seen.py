@@ -8,7 +8,7 @@ from functools import cached_property
 
 import numpy as np
 
-from netsolve.answer import heat_of, taken
+from netsolve.answer import taken
 from netsolve.arrays.openings import bore_at
 from netsolve.arrays.stack import Floats
 from netsolve.assemble import Network, assemble, node_of
@@ -17,10 +17,11 @@ from netsolve.component import NO_FLOW
 from netsolve.heat.heat import Heat
 from netsolve.heat.stated import spread
 from netsolve.reading.heights import part_levels
-from netsolve.solver import Solution, solve
+from netsolve.solver import Solution
 from netsolve.solving.varied import Columns, varied
 from netsolve.study.diagnosis.probe import Probe
 from netsolve.study.diagnosis.rows import Cut, cut_at
+from netsolve.warmed import solve_warmed
 from netsolve.water import GRAVITY
 
 
@@ -31,7 +32,7 @@ class Seen:
     row: Row
     network: Network
     solution: Solution
-    columns: Columns
+    heat: Heat
 
     def read(self, probe: Probe) -> Floats:
         """What the probe would show: m3/s, Pa gauge, K, or alarms for each second."""
@@ -59,11 +60,6 @@ class Seen:
         else:
             shown = self.heat.inlet_temperature(name) if end == "in" else self.heat.outlet_temperature(name)
         return np.where(self.solution.settled, shown, np.nan)
-
-    @cached_property
-    def heat(self) -> Heat:
-        """Temperatures and times, worked out when they are asked for."""
-        return heat_of(self.network, self.solution, spread(self.row, self.network.count, self.columns))
 
     def flow(self, run: str) -> Floats:
         """The flow of a run, m3/s."""
@@ -143,4 +139,4 @@ class Seen:
 def seen(row: Row, columns: Columns) -> Seen:
     """A row of a situation, spread out to columns of fields of its parts and joints, and solved."""
     network = varied(assemble([row]), columns)
-    return Seen(row, network, solve(network), columns)
+    return Seen(row, *solve_warmed(network, spread(row, network.count, columns)))
