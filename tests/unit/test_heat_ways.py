@@ -116,7 +116,9 @@ def test_a_row_that_did_not_settle_has_no_heat_and_spoils_no_other():
     whole = answer(circuit, network, solution, heat).rows[1]
     assert (first.oils, first.parts) == ({}, {})
     assert second.oils == whole.oils
-    many = Many(network, {name: part.run for name, part in rows[0].parts.items()}, lost, Heat(heat.stated, flow[:, :runs]))
+    many = Many(
+        network, {name: part.run for name, part in rows[0].parts.items()}, lost, Heat(heat.stated, flow[:, :runs])
+    )
     assert np.isnan(many.plateau("winch")).tolist() == [True, False]
     assert np.isnan(many.temperature("sea")).tolist() == [True, False]
 
