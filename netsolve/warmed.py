@@ -3,7 +3,8 @@
 The viscosity follows the temperature, which follows the flow: a fixed point, found by solving the network with the
 viscosities of the temperatures that the last flows gave. A tenth more viscosity changes a flow by some hundredths at
 most while it is turbulent, so that little of the error before it is left by each pass. The density, and with it the
-weight of the water, stays that of the water that comes in.
+weight of the water, stays that of the water that comes in: of sea water from 15 to 35 degC it falls by 0.6 %, which is
+some 0.3 % of a flow.
 """
 
 from __future__ import annotations
@@ -37,7 +38,7 @@ WITHOUT_HASTE = 3
 
 MOST_PASSES = 30
 
-_TRIED = (1e-5, 1e-3, -1e-5, -1e-3)
+_TRIED = (5e-5, 1e-3, -5e-5, -1e-3)
 """m3/s: flows at which a law is asked whether viscosity means anything to it."""
 
 Viscosities = dict[int, Floats]
@@ -105,8 +106,9 @@ def _felt(network: Network) -> list[int]:
     """The places of the stacks to whose laws viscosity means something."""
 
     def moved(terms: Callable[[Stack, Floats, Water], Floats], stack: Stack) -> bool:
-        thin, twice = terms(stack, flows, one.water), terms(stack, flows, thick)
-        return bool((np.abs(twice - thin) > FELT * np.abs(thin)).any())
+        thin, twice = (terms(stack, flows, water) for water in (one.water, thick))
+        alike = np.moveaxis(np.abs([twice - thin, thin]), -2, 1).reshape(2, len(flows), -1).max(axis=2)
+        return bool((alike[0] > FELT * alike[1]).any())
 
     one, flows = network.take(np.zeros(1, dtype=np.intp)), np.repeat([_TRIED], len(network.edges), axis=0).T
     thick = replace(one.water, viscosity=2.0 * one.water.viscosity)

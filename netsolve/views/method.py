@@ -37,7 +37,7 @@ def water(row: Row, system: str) -> str:
     """The water of a row, with the properties that are computed with."""
     density = units.show(float(row.water.density), "density", system=system)
     viscosity = units.show(float(row.water.viscosity), "viscosity", system=system)
-    return f"density {density}, viscosity {viscosity}"
+    return f"density {density}, viscosity {viscosity} as it comes in"
 
 
 def sources(result: Result) -> Mapping[str, tuple[str, ...]]:
