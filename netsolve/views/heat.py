@@ -30,9 +30,9 @@ STEAMING = 333.15
 """K: of gas and water warmer than 60 degC enough evaporates to matter; an estimate."""
 
 LEFT_OUT = (
-    "Each oil is one well-mixed temperature. Water is as thin as it is warm in each part, but keeps the density it came in "
-    "with: at 35 °C 0.6 % too much for 15 °C. Ranges are for uncertain inputs, with the flow as it is: as written after "
-    "±, else usual ones."
+    "Each oil is one well-mixed temperature. Water is as thin as it is warm in each part, but keeps the density it came "
+    "in with: at 35 °C 0.6 % too much for 15 °C. Ranges are for uncertain inputs, with the flow as it is: as written "
+    "after ±, else usual ones."
 )
 
 MAKERS = "What the makers of engine, winch, coolers, hoses and oil say of temperatures goes before all of this."
