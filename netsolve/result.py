@@ -267,6 +267,7 @@ _PART_KEYS = {
 }
 _OIL_KEYS = {
     "plateau": "plateau_k",
+    "peak": "peak_k",
     "time_to_alarm": "time_to_alarm_s",
     "time_without_water": "time_without_water_s",
     "heat": "heat_w",

@@ -162,7 +162,7 @@ class SeenJoint:
 class SeenOil:
     """A charge of oil as a rule sees it, K and s; `plateau` is None where nothing takes its heat away.
 
-    `time_to_alarm` is None where there is no alarm, or it is never reached.
+    `time_to_alarm` is None where there is no alarm, or it is never reached; `peak` where it has no bursts.
     """
 
     name: str
@@ -171,6 +171,7 @@ class SeenOil:
     alarm: float | None
     limit: float | None
     at: Span | None
+    peak: float | None = None
 
 
 class End(NamedTuple):

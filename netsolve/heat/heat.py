@@ -24,8 +24,9 @@ GAS = 1100.0
 class OilResult:
     """A charge of oil in a row: K, s and W; `cooler_duty` is what its coolers take once it has settled.
 
-    `plateau` is None where nothing takes its heat away. The times are None where there is no alarm or it is never
-    reached: from cold, and after the water has stopped, from where the oil has settled.
+    `plateau` is None where nothing takes its heat away; `peak`, the highest from cold, there and where it has no
+    bursts. The times are None where there is no alarm or it is never reached: from cold, and after the water has
+    stopped, from where the oil has settled.
     """
 
     name: str
@@ -36,6 +37,12 @@ class OilResult:
     cooler_duty: float | None
     alarm: float | None = None
     limit: float | None = None
+    peak: float | None = None
+
+    @property
+    def hottest(self) -> float | None:
+        """The highest temperature that it has once it has settled or in a burst; None where it does not settle."""
+        return self.plateau if self.plateau is None or self.peak is None else max(self.plateau, self.peak)
 
 
 @dataclass(frozen=True)
@@ -107,6 +114,11 @@ class Heat:
         place = self._place(oil)
         return self._told("plateau", oil, lambda answer: answer.stated.water + self.warming.settled[:, place])
 
+    def peak(self, oil: str) -> Floats:
+        """The highest temperature that an oil with bursts reaches from cold; nan where it has none."""
+        place = self._place(oil)
+        return self._told("peak", oil, lambda _: self.warming.peak(place))
+
     def time_to_alarm(self, oil: str) -> Floats:
         """From cold until the alarm; infinite where it is never reached, nan where there is none."""
         place = self._place(oil)
@@ -157,6 +169,7 @@ class Heat:
             _number(self.cooler_duty(name)[row]),
             _number(self._of_oil(name, "alarm")[row]),
             _number(self._of_oil(name, "limit")[row]),
+            _number(self.peak(name)[row]),
         )
 
     def _place(self, oil: str) -> int:

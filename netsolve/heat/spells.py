@@ -17,7 +17,7 @@ LONGEST = 7 * 86400.0
 """s: bursts, and oils that warm each other's water, are followed for no longer; tanks settle within hours."""
 
 _PHASES, _STEPS = 12, 16
-_GONE = 20.0
+FORGOTTEN = 20.0
 """Time constants after which a start is forgotten: 2e-9 of it is left."""
 
 Spell = tuple[float, float, Floats]
@@ -104,11 +104,21 @@ class Course:
             now = reached[-1]
         return math.inf
 
+    def highest(self, oil: int) -> float:
+        """The highest temperature that an oil reaches, K above the water, as far as bursts are followed."""
+        now, found = self.start, self.start[oil]
+        for begin, end, heat in self.spells:
+            if begin > self._worn_off:
+                break
+            reached = self._after(self._looks(min(end, LONGEST) - begin), now, heat)
+            now, found = reached[-1], max(found, reached[:, oil].max())
+        return float(found)
+
     @cached_property
     def _worn_off(self) -> float:
         """When nothing is left of the start, and the bursts have come in all their combinations once more, s."""
         slowest = float(np.linalg.eigvals(self.loss / self.capacity[:, None]).real.min())
-        return LONGEST if slowest <= 0.0 else min(LONGEST, _GONE / slowest + 86400.0)
+        return LONGEST if slowest <= 0.0 else min(LONGEST, FORGOTTEN / slowest + 86400.0)
 
     def _looks(self, span: float) -> Floats:
         """Times to look at within a spell: closer together while things move, few where little can."""

@@ -109,4 +109,5 @@ def _joint(joint: JointResult, state: Row) -> SeenJoint:
 
 
 def _oil(oil: OilResult, state: Row) -> SeenOil:
-    return SeenOil(oil.name, oil.plateau, oil.time_to_alarm, oil.alarm, oil.limit, state.oils[oil.name].at)
+    at = state.oils[oil.name].at
+    return SeenOil(oil.name, oil.plateau, oil.time_to_alarm, oil.alarm, oil.limit, at, oil.peak)

@@ -32,14 +32,16 @@ class OilTemperature(Rule):
 
     def _settled(self, row: SeenRow, oil: SeenOil, plateau: float) -> Iterator[Finding]:
         most = self._most(oil)
-        severity = self.grade(plateau, self.good if oil.limit is None else most, most)
+        hottest = plateau if oil.peak is None else max(plateau, oil.peak)
+        severity = self.grade(hottest, self.good if oil.limit is None else most, most)
         if severity is None:
             return
         limit = self.good if severity == "note" else most
-        found = show(plateau, "temperature", system=row.system, both=True)
+        found = show(hottest, "temperature", system=row.system, both=True)
         wanted = show(limit, "temperature", system=row.system)
-        message = f"{oil.name} settles at {found}, hotter than {wanted}"
-        yield self.finding(oil, message, help=self._help, value=plateau, limit=limit, unit="K", severity=severity)
+        does = "settles at" if hottest == plateau else "peaks in its bursts at"
+        message = f"{oil.name} {does} {found}, hotter than {wanted}"
+        yield self.finding(oil, message, help=self._help, value=hottest, limit=limit, unit="K", severity=severity)
 
     def _most(self, oil: SeenOil) -> float:
         return self.warn if oil.limit is None else oil.limit

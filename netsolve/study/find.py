@@ -60,6 +60,7 @@ class Alike:
 
 WARM: Mapping[str, tuple[str, str]] = {
     "plateau": ("temperature", "oil"),
+    "peak": ("temperature", "oil"),
     "time_to_alarm": ("time", "oil"),
     "time_without_water": ("time", "oil"),
     "inlet_temperature": ("temperature", "part"),

@@ -83,6 +83,10 @@ class Many:
         """Where an oil settles, K; nan where nothing takes its heat away."""
         return self._settled(self.heat.plateau(oil))
 
+    def peak(self, oil: str) -> Floats:
+        """The highest temperature that an oil with bursts reaches from cold, K; nan where it has none."""
+        return self._settled(self.heat.peak(oil))
+
     def cooler_duty(self, oil: str) -> Floats:
         """What the coolers of an oil take out of it once it has settled, W."""
         return self._settled(self.heat.cooler_duty(oil))

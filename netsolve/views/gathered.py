@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
@@ -16,6 +17,8 @@ from netsolve.views.prose import STYLES, Sentence, plain
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
+
+_NUMBERS = re.compile(r"[\d.]+")
 
 Found = tuple[RowResult, Finding]
 
@@ -72,7 +75,7 @@ def gathered_lines(result: Result) -> Iterator[RenderableType]:
         yield plain("")
         yield plain("what the rules of the trade object to, each where it is worst", "bold underline")
     for each in found.values():
-        yield from _told(worst_of(each), where([row for row, _ in each], result))
+        yield from _told(worst_of(each), _situations(each, result))
     lacks = lacking(result)
     if lacks:
         yield plain("")
@@ -157,6 +160,16 @@ def where(rows: Sequence[RowResult], result: Result) -> str:
     told = [wording.situation(row) for row in rows[:3]]
     more = f"; {len(rows) - len(told)} more" if len(rows) > len(told) else ""
     return "; ".join(told) + more
+
+
+def _situations(found: Sequence[Found], result: Result) -> str:
+    """The rows in which like findings stand, and where the worst does, if not all of them say the same."""
+    rows = where([row for row, _ in found], result)
+    if len({_NUMBERS.sub("", each.message) for _, each in found}) == 1:
+        return rows
+    worst = worst_of(found)
+    place = where([next(row for row, each in found if each is worst)], result)
+    return "; ".join(filter(None, (f"worst {place}", rows)))
 
 
 def _some(word: str, names: Mapping[str, None], every: Mapping[str, None]) -> str:

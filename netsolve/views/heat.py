@@ -30,9 +30,9 @@ STEAMING = 333.15
 """K: of gas and water warmer than 60 degC enough evaporates to matter; an estimate."""
 
 LEFT_OUT = (
-    "Each oil is one well-mixed temperature. Water is as thin as it is warm in each part, but keeps the density it came "
-    "in with: at 35 °C 0.6 % too much for 15 °C. Ranges are for uncertain inputs, with the flow as it is: as written "
-    "after ±, else usual ones."
+    "Each oil is one well-mixed temperature. Water is as thin as it is warm in each part, but as heavy as it came in: "
+    "at 35 °C 0.6 % too much for 15 °C. Ranges are for uncertain inputs, at the flow as it is: as written after ±, "
+    "else the usual ones."
 )
 
 MAKERS = "What the makers of engine, winch, coolers, hoses and oil say of temperatures goes before all of this."
@@ -67,7 +67,7 @@ def _too_hot(oil: OilResult) -> bool:
     """Whether it passes its alarm or its limit; without anything to take its heat away it passes any limit."""
     if oil.limit is None or oil.time_to_alarm is not None:
         return oil.time_to_alarm is not None
-    return oil.plateau is None or oil.plateau > oil.limit
+    return oil.hottest is None or oil.hottest > oil.limit
 
 
 def _row(row: RowResult, oils: Sequence[Outlook], system: str) -> Iterator[RenderableType]:
@@ -101,6 +101,8 @@ def _oil(each: Outlook, system: str) -> Iterator[tuple[str, ...]]:
     values.append((oil.time_without_water, each.time_without_water, "time"))
     yield (oil.name, units.show(oil.heat, "power", system=system), *(_value(*value, system) for value in values))
     yield ("", "", *(_range(*value, system) for value in values))
+    if oil.peak is not None:
+        yield ("", "", f"peak {shown(oil.peak, 'temperature', system)}", "", "")
 
 
 def _value(value: float | None, ends: Range, kind: str, system: str) -> str:
@@ -167,7 +169,9 @@ def sentence(each: Outlook, row: RowResult, system: str) -> str:
     if oil.time_to_alarm is not None:
         time = shown(oil.time_to_alarm, "time", system)
         return wording.sentence(f"{when} passes {alarm} after {time} ({spread(each.time_to_alarm, system)})")
-    return wording.sentence(f"{when} settles{_settled(each, alarm, system)}{_limit(oil, system)}{_water(each, system)}")
+    return wording.sentence(
+        f"{when} settles{_settled(each, alarm, system)}{_stopped(oil, system)}{_water(each, system)}"
+    )
 
 
 def needs(each: Needed, row: RowResult, system: str) -> str:
@@ -191,18 +195,23 @@ def needs(each: Needed, row: RowResult, system: str) -> str:
 def _settled(each: Outlook, alarm: str, system: str) -> str:
     oil, high = each.oil, each.plateau[1]
     where = "" if oil.plateau is None else f" at {shown(oil.plateau, 'temperature', system)}"
+    if oil.peak is not None:
+        where += f" and peaks at {shown(oil.peak, 'temperature', system)} in its bursts"
     doubt = f", which is below {alarm}"
     if high is not None and oil.alarm is not None and high >= oil.alarm:
         doubt = f", below {alarm}, yet the uncertain inputs could take it there"
+    return f"{where}{doubt}{_limit(oil, system)}"
+
+
+def _stopped(oil: OilResult, system: str) -> str:
     left = oil.time_without_water
-    stopped = f"; if the water stops it has {shown(left, 'time', system)} until then" if left else ""
-    return f"{where}{doubt}{stopped}"
+    return f"; if the water stops it has {shown(left, 'time', system)} until then" if left else ""
 
 
 def _limit(oil: OilResult, system: str) -> str:
-    if oil.limit is None or oil.plateau is None or oil.plateau <= oil.limit:
+    if oil.limit is None or oil.hottest is None or oil.hottest <= oil.limit:
         return ""
-    return f"; that is above its limit of {shown(oil.limit, 'temperature', system)}"
+    return f"; it goes above its limit of {shown(oil.limit, 'temperature', system)}"
 
 
 def _water(each: Outlook, system: str) -> str:

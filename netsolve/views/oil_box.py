@@ -38,18 +38,20 @@ def _state(oil: OilResult) -> str:
     """The verdict whose look an oil has: its alarm sounds, it is past its limit, or neither."""
     if oil.time_to_alarm is not None or (oil.plateau is None and oil.heat > 0):
         return "starved"
-    return "marginal" if oil.limit is not None and (oil.plateau or 0.0) > oil.limit else "served"
+    return "marginal" if oil.limit is not None and (oil.hottest or 0.0) > oil.limit else "served"
 
 
 def told(scene: Scene, oil: OilResult) -> Iterator[str]:
     """What becomes of an oil, in short sentences, before → after where a change is drawn."""
     before = scene.before.oils.get(oil.name) if scene.before else None
     yield _settles(oil, before, scene.system)
+    if oil.peak is not None and oil.peak != oil.plateau:
+        yield f"peaks at {shown(oil.peak, 'temperature', scene.system)} in bursts"
     if oil.alarm is not None:
         alarm = f"its {shown(oil.alarm, 'temperature', scene.system)} alarm"
         time = oil.time_to_alarm
         yield f"never reaches {alarm}" if time is None else f"passes {alarm} after {shown(time, 'time', scene.system)}"
-    if oil.limit is not None and (oil.plateau or 0.0) > oil.limit:
+    if oil.limit is not None and (oil.hottest or 0.0) > oil.limit:
         yield f"above its limit of {shown(oil.limit, 'temperature', scene.system)}"
     yield f"{units.show(oil.heat, 'power', system=scene.system)} put in"
 

@@ -29,6 +29,7 @@ KINDS = {
     "outlet_temperature": "temperature",
     "duty": "power",
     "plateau": "temperature",
+    "peak": "temperature",
     "time_to_alarm": "time",
     "time_without_water": "time",
     "heat": "power",

@@ -215,7 +215,8 @@ def test_trouble_on_the_side_of_the_oil_leaves_every_flow_alone_and_shows_in_the
     )
     sound, cracked = found["towing", "as found"], found["towing", "cracked"]
     for run in ("intake", "engine", "winch branch"):
-        assert sound.run(run).flow == pytest.approx(cracked.run(run).flow, rel=1e-9)
+        # warmer water behind the coil is a little thinner: that is all
+        assert sound.run(run).flow == pytest.approx(cracked.run(run).flow, rel=2e-3)
     assert sound.part("raw-water pump").inlet_pressure == pytest.approx(cracked.part("raw-water pump").inlet_pressure)
     for row, heat in ((sound, 3.0), (cracked, 6.0)):
         coil, oil = row.part("tank coil"), (row.oil("winch oil").plateau or math.nan) - 273.15

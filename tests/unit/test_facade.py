@@ -145,6 +145,6 @@ def test_a_fault_of_our_own_is_not_blamed_on_anybody(circuit: Circuit, monkeypat
     def fails(*_: object, **__: object) -> None:
         raise ZeroDivisionError("ours")
 
-    monkeypatch.setattr("netsolve.solver.solve", fails)
+    monkeypatch.setattr("netsolve.warmed.solve", fails)
     with pytest.raises(ZeroDivisionError, match="ours"):
         netsolve.solve(circuit)

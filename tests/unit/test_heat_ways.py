@@ -181,3 +181,49 @@ def test_the_time_to_an_alarm_under_bursts_is_that_of_an_integrator():
     warmed = integrated(heat.warming.course(0), oils, times)[:, 0]
     assert warmed[-1] == pytest.approx(71 + 273.15, abs=1e-4)
     assert warmed[1] < 71 + 273.15
+
+
+@pytest.mark.parametrize("repeat", ["", ", repeat: 15 min"])
+def test_the_peak_under_bursts_is_that_of_an_integrator(repeat: str):
+    """Once, it is the last of three; repeated, each comes on top of what is left of the one before."""
+    bursts = "bursts: [{time: 0 s, heat: 8 kW}, {time: 3 min, heat: 0 W}, {time: 6 min, heat: 9 kW}, {time: 8 min, heat: 0 W}]"
+    body = HEAD.replace("heat: 2 kW", f"heat: 300 W, {bursts}{repeat}") + LINE.replace(
+        "MORE", "cools: winch, ua: 60 W/K"
+    )
+    circuit = netsolve.loads(body)
+    network, solution, heat = solve_rows(assemble(circuit.rows))
+    assert heat is not None
+    course, oils = heat.warming.course(0), [circuit.rows[0].oils["winch"].oil]
+    assert oils[0].repeat == (900.0 if repeat else None)
+    times = np.arange(0.0, 12 * 3600.0, 10.0)
+    wanted = float(integrated(course, oils, times)[:, 0].max())
+    assert heat.peak("winch")[0] == pytest.approx(wanted, abs=2e-3)
+    assert course.highest(0) + course.water == pytest.approx(wanted, abs=2e-3)
+    row = answer(circuit, network, solution, heat).rows[0]
+    assert row.oil("winch").peak == heat.peak("winch")[0]
+    assert row.oil("winch").hottest == row.oil("winch").peak
+
+
+@pytest.mark.parametrize("shared", [0.0, 25.0])
+def test_the_peak_of_oils_that_warm_each_other_is_the_highest_of_their_course(shared: float):
+    each = Course(
+        tuple(course([WINCH, THRUSTER])),
+        capacity=np.array([1e5, 4e4]),
+        gain=np.array([500.0, 300.0]),
+        loss=np.array([[60.0, -shared], [0.0, 40.0]]),
+        start=np.zeros(2),
+        water=293.15,
+    )
+    seen = each.at(np.arange(0.0, 30 * 3600.0, 5.0))
+    for oil in range(2):
+        assert each.highest(oil) + each.water == pytest.approx(float(seen[:, oil].max()), abs=0.02)
+
+
+def test_without_bursts_or_water_there_is_no_peak():
+    (steady,) = netsolve.solve(netsolve.loads(HEAD + LINE.replace("MORE", "cools: winch, ua: 60 W/K"))).rows
+    assert steady.oil("winch").peak is None
+    assert steady.oil("winch").hottest == steady.oil("winch").plateau
+    bursts = "bursts: [{time: 0 s, heat: 8 kW}, {time: 3 min, heat: 0 W}], repeat: 15 min"
+    alone = HEAD.replace("heat: 2 kW", f"heat: 300 W, {bursts}") + LINE.replace("MORE", "heat: 0 W")
+    (hot,) = netsolve.solve(netsolve.loads(alone)).rows
+    assert (hot.oil("winch").peak, hot.oil("winch").hottest) == (None, None)
