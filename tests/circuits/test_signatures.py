@@ -216,7 +216,7 @@ def test_trouble_on_the_side_of_the_oil_leaves_every_flow_alone_and_shows_in_the
     sound, cracked = found["towing", "as found"], found["towing", "cracked"]
     for run in ("intake", "engine", "winch branch"):
         # warmer water behind the coil is a little thinner: that is all
-        assert sound.run(run).flow == pytest.approx(cracked.run(run).flow, rel=2e-3)
+        assert sound.run(run).flow == pytest.approx(cracked.run(run).flow, rel=5e-3)
     pressures = [row.part("raw-water pump").inlet_pressure for row in (sound, cracked)]
     assert pressures[0] == pytest.approx(pressures[1], rel=2e-3)
     for row, heat in ((sound, 3.0), (cracked, 6.0)):
