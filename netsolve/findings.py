@@ -113,9 +113,11 @@ def _too_small(row: RowResult, state: Row, system: str) -> Iterator[Finding]:
     """Where no flow of water would keep an oil at its limit."""
     for name, each in too_small(row, state).items():
         limit = show(each.limit, "temperature", system=system)
-        message = f"no flow of water through {name} keeps {each.oil} at {limit}{_when(row)}: it passes too little heat"
+        held = f"{each.oil} at {limit}{' in its bursts' if each.bursts else ''}"
+        message = f"no flow of water through {name} keeps {held}{_when(row)}: it passes too little heat"
         ua = show(each.ua, "conductance", system=system)
-        help = "less heat, or colder water" if math.isinf(each.ua) else f"a cooler of {ua} at this flow, or less heat"
+        less = "more oil, less heat at once, or colder water" if each.bursts else "less heat, or colder water"
+        help = less if math.isinf(each.ua) else f"a cooler of {ua} at this flow, or less heat"
         basis = "its heat balance"
         yield Finding(
             "cooler_too_small", "fault", name, message, help, None, each.limit, "K", basis, state.parts[name].at

@@ -113,11 +113,12 @@ class Oil(Declared):
         return self.steady_heat() + held / self.repeat
 
     def spells(self) -> list[tuple[float, float, float]]:
-        """The bursts of one round: from when to when (s) how much heat comes with them (W)."""
+        """The bursts of one round: from when to when (s) how much heat comes with them (W), from the start on."""
         if self.bursts is None:
             return []
         times, heats = self.bursts.columns
-        return list(zip(times, [*times[1:], self.repeat or math.inf], heats, strict=True))
+        before = [(0.0, times[0], 0.0)] if times[0] > 0.0 else []
+        return before + list(zip(times, [*times[1:], self.repeat or math.inf], heats, strict=True))
 
     def check(self) -> Iterable[str]:
         """Half a hydraulic power, an alarm below the start, bursts that do not fit."""

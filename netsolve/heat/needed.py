@@ -6,10 +6,13 @@ import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
+import numpy as np
+
 from netsolve.circuit import Part, Row
 from netsolve.contract.cooling import Cooling, Oil
 from netsolve.contract.declare import values_of
-from netsolve.heat.stated import rate_of
+from netsolve.heat.spells import highest
+from netsolve.heat.stated import rate_of, temperature_of
 
 MOST_FLOW = 0.1
 """m3/s: what more water than this does not cool is not cooled by water."""
@@ -24,7 +27,7 @@ class Needed:
 
     `conductance` (W/K) between the oil and the water that comes to it; `least_flow` (m3/s) with the cooler as it is,
     `ua` (W/K, of one of several alike) at the flow as it is: infinite where no flow, no cooler would do.
-    With `bursts` it is the mean heat that is taken away: their peaks are above it.
+    With `bursts` it is their peak that is to stay there.
     """
 
     part: str
@@ -53,7 +56,8 @@ def needed(row: Row, name: str, fed: Mapping[str, Fed], *, at: float | None = No
     """What a cooler of an oil must do for it to settle at its limit, or at another temperature (K).
 
     None for any other part, and where nothing is asked of the oil.
-    `fed` has all coolers: the others of the same oil go on taking what they would from it at its limit.
+    `fed` has all coolers: the others of the same oil go on taking what they would from it at its limit, each from water
+    as warm as it is.
     """
     part = row.parts[name]
     if part.cooling is None or part.cools is None or not part.cooling.passes_heat or name not in fed:
@@ -63,21 +67,18 @@ def needed(row: Row, name: str, fed: Mapping[str, Fed], *, at: float | None = No
     if limit is None:
         return None
     others = sum(_taken(row, each, limit, fed) for each in row.parts.values() if _cools_too(each, part))
+    bursts = at is None and charge.oil.bursts is not None
     heat = float(charge.oil.mean_heat()) + charge.oil.loss * (charge.oil.air - limit) - others
-    if heat <= 0.0:
-        return Needed(name, part.cools, limit, 0.0, 0.0, 0.0)
-    if water >= limit:
-        return Needed(name, part.cools, limit, math.inf, math.inf, math.inf)
-    conductance = heat / (limit - water)
-    return Needed(
-        name,
-        part.cools,
-        limit,
-        conductance,
-        _least_flow(row, part, conductance),
-        _ua(row, part, conductance, fed[name]),
-        charge.oil.bursts is not None,
-    )
+    if bursts:
+        conductance = _through_bursts(row, part, limit, fed)
+    elif heat <= 0.0:
+        conductance = 0.0
+    else:
+        conductance = heat / (limit - water) if water < limit else math.inf
+    if conductance in (0.0, math.inf):
+        return Needed(name, part.cools, limit, conductance, conductance, conductance, bursts)
+    flow, ua = _least_flow(row, part, conductance), _ua(row, part, conductance, fed[name])
+    return Needed(name, part.cools, limit, conductance, flow, ua, bursts)
 
 
 def passed(row: Row, part: Part, cooling: Cooling, flow: float) -> float:
@@ -100,6 +101,28 @@ def _taken(row: Row, part: Part, limit: float, fed: Mapping[str, Fed]) -> float:
         return 0.0
     water = fed[part.name]
     return passed(row, part, part.cooling, water.flow) * (limit - water.temperature)
+
+
+def _through_bursts(row: Row, part: Part, limit: float, fed: Mapping[str, Fed]) -> float:
+    """What a cooler must pass for its oil never to be warmer than its limit, W/K; infinite where nothing would do.
+
+    An oil is taken to be warmed by no other through the water.
+    """
+    oil = row.oils[part.cools or ""].oil
+    held = [(oil.loss, oil.air)]
+    for other in row.parts.values():
+        if _cools_too(other, part) and other.cooling is not None and other.name in fed:
+            water = fed[other.name]
+            held.append((passed(row, other, other.cooling, water.flow), water.temperature))
+    start = float(temperature_of(row.liquid)) if oil.start is None else oil.start
+
+    def short(conductance: float) -> float:
+        taking = [*held, (conductance, fed[part.name].temperature)]
+        loss = sum(each for each, _ in taking)
+        gain = oil.steady_heat() + sum(each * temperature for each, temperature in taking)
+        return limit - float(highest(oil, np.float64(start), gain, np.float64(loss), oil.capacity()))
+
+    return 0.0 if short(0.0) >= 0.0 else _root(short, MOST_UA)
 
 
 def _least_flow(row: Row, part: Part, conductance: float) -> float:

@@ -12,12 +12,13 @@ import numpy as np
 from netsolve.arrays.stack import Floats
 from netsolve.contract.cooling import Oil
 from netsolve.laws.thermal import after
+from netsolve.water import Array
 
 LONGEST = 7 * 86400.0
 """s: bursts, and oils that warm each other's water, are followed for no longer; tanks settle within hours."""
 
 _PHASES, _STEPS = 12, 16
-FORGOTTEN = 20.0
+_GONE = 20.0
 """Time constants after which a start is forgotten: 2e-9 of it is left."""
 
 Spell = tuple[float, float, Floats]
@@ -55,6 +56,30 @@ def _heat(spells: Sequence[tuple[float, float, float]], times: Floats) -> Floats
     begins, ends, heats = (np.array(each) for each in zip(*spells, strict=True))
     last = np.searchsorted(begins, times, side="right") - 1
     return np.where((last >= 0) & (times < ends[last]), heats[last], 0.0)
+
+
+def highest(oil: Oil, start: Array, gain: Array, loss: Array, capacity: Array) -> Array:
+    """The highest temperature that an oil with bursts reaches which no other oil warms: capacity dT/dt = gain - loss T.
+
+    `gain` (W) is without the bursts. What is left of the start dies away evenly, so the highest of all rounds is that
+    of the first, or of the round that ends as it began. Infinite where each round comes on top of the last.
+    """
+    _, first = _through(oil, start, gain, loss, capacity)
+    if oil.repeat is None:
+        return first
+    ends, _ = _through(oil, 0.0 * start, gain, loss, capacity)
+    lost = -np.expm1(-oil.repeat * loss / capacity)
+    _, last = _through(oil, np.where(lost > 0.0, ends / np.where(lost > 0.0, lost, 1.0), start), gain, loss, capacity)
+    return np.where((lost == 0.0) & (ends > 0.0), np.inf, np.maximum(first, last))
+
+
+def _through(oil: Oil, now: Array, gain: Array, loss: Array, capacity: Array) -> tuple[Array, Array]:
+    """Where an oil stands after one round of its bursts, and the highest that it was: at the ends of spells."""
+    top = now
+    for begin, end, heat in oil.spells():
+        now = after(min(end, LONGEST) - begin, now, gain + heat - loss * now, loss, capacity)
+        top = np.maximum(top, now)
+    return now, top
 
 
 @dataclass(frozen=True)
@@ -118,7 +143,7 @@ class Course:
     def _worn_off(self) -> float:
         """When nothing is left of the start, and the bursts have come in all their combinations once more, s."""
         slowest = float(np.linalg.eigvals(self.loss / self.capacity[:, None]).real.min())
-        return LONGEST if slowest <= 0.0 else min(LONGEST, FORGOTTEN / slowest + 86400.0)
+        return LONGEST if slowest <= 0.0 else min(LONGEST, _GONE / slowest + 86400.0)
 
     def _looks(self, span: float) -> Floats:
         """Times to look at within a spell: closer together while things move, few where little can."""

@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 
 from netsolve.arrays.stack import Floats, Ints
-from netsolve.heat.spells import FORGOTTEN, Course, Spell, course
+from netsolve.heat.spells import Course, Spell, course, highest
 from netsolve.heat.stated import Stated
 from netsolve.heat.temperatures import Response
 from netsolve.laws.thermal import after, time_to
@@ -79,24 +79,13 @@ class Warming:
             if record.bursts is None:
                 continue
             alone = self._alone(oil, rows)
-            found[rows[alone]] = self._peak_alone(oil, rows[alone], course((record,)))
+            mine = rows[alone]
+            held = self.start[mine, oil], self.gain[mine, oil], self.loss[mine, oil, oil], self.capacity[mine, oil]
+            found[mine] = highest(record, *held)
             for row in rows[~alone]:
                 found[row] = self.course(row).highest(oil)
-        highest: Floats = np.where(np.isnan(self.settled[:, oil]), np.nan, self.water + found)
-        return highest
-
-    def _peak_alone(self, oil: int, rows: Ints, spells: Sequence[Spell]) -> Floats:
-        """The highest of oils that warm by themselves, K above the water: at the end of a spell, or at the start."""
-        now: Floats = self.start[rows, oil]
-        found = now
-        loss, gain, capacity = self.loss[rows, oil, oil], self.gain[rows, oil], self.capacity[rows, oil]
-        slowest = float((loss / capacity).min(initial=np.inf))
-        for begin, end, heat in spells:
-            if begin * slowest > FORGOTTEN:
-                break
-            now = np.asarray(after(end - begin, now, gain + heat[0] - loss * now, loss, capacity))
-            found = np.maximum(found, now)
-        return found
+        peak: Floats = np.where(np.isnan(self.settled[:, oil]), np.nan, self.water + found)
+        return peak
 
     def _alone(self, oil: int, rows: Ints) -> np.ndarray:
         """Whether no other oil warms the water of its cooler."""

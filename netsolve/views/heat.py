@@ -176,20 +176,22 @@ def sentence(each: Outlook, row: RowResult, system: str) -> str:
 
 def needs(each: Needed, row: RowResult, system: str) -> str:
     """How much water, or which cooler, would hold an oil at its limit, else at its alarm."""
-    held = f"hold {each.oil} at {shown(each.limit, 'temperature', system)}"
+    bursts = " in its bursts" if each.bursts else ""
+    held = f"hold {each.oil} at {shown(each.limit, 'temperature', system)}{bursts}"
     if each.least_flow == 0.0:
         return wording.sentence(
-            f"{each.oil} stays below {shown(each.limit, 'temperature', system)} without {each.part}"
+            f"{each.oil} stays below {shown(each.limit, 'temperature', system)}{bursts} without {each.part}"
         )
     ua = f"a ua of {units.show(each.ua, 'conductance', system=system)}"
     flow = wording.flow(row.parts[each.part].flow, system, both=False)
     if math.isinf(each.least_flow):
-        other = "nor any cooler would" if math.isinf(each.ua) else f"{ua} would, at {flow}"
+        other = f"{ua} would, at {flow}"
+        if math.isinf(each.ua):
+            other = "nor would any cooler" + (": more oil would, or less heat at once" if bursts else "")
         return wording.sentence(f"no flow of water through {each.part} would {held}; {other}")
     least = wording.flow(each.least_flow, system)
-    peaks = "; that is for its mean heat, and bursts peak above it" if each.bursts else ""
     other = "" if math.isinf(each.ua) else f", or at {flow} {ua}"
-    return wording.sentence(f"{least} of water through {each.part} would {held}{other}{peaks}")
+    return wording.sentence(f"{least} of water through {each.part} would {held}{other}")
 
 
 def _settled(each: Outlook, alarm: str, system: str) -> str:

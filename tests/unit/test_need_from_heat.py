@@ -204,3 +204,35 @@ def test_what_was_measured_badly_is_told_at_its_place(shell: Shell, file: Path, 
 
 def test_the_schema_of_editors_knows_the_words(shell: Shell):
     assert "from heat" in json.dumps(shell("schema").json)
+
+
+BURSTS = "limit: 60 degC, bursts: [{time: 0 s, heat: 12 kW}, {time: 3 min, heat: 0 W}, {time: 5 min, heat: 12 kW}, {time: 8 min, heat: 0 W}]"
+
+
+@pytest.mark.parametrize("repeat", ["", ", repeat: 40 min"])
+@pytest.mark.parametrize(
+    "before", ["", COOLER.replace("cooler", "first").replace("UA, min_flow: from heat", "ua: 20 W/K")]
+)
+def test_with_bursts_the_flow_that_is_needed_holds_their_peak_at_the_limit(repeat: str, before: str):
+    """The peak is that of the oil's course, followed through all bursts; the mean heat would need far less."""
+    more = {"limits": BURSTS + repeat, "ua": "ua: 300 W/K"}
+    asked = need(solved(**more))
+    assert solved(asked, **more).oil("winch").peak == pytest.approx(60 + 273.15, abs=1e-3)
+    assert asked > 1.5 * need(solved(limits="limit: 60 degC", ua="ua: 300 W/K"))
+
+
+def test_where_bursts_are_too_much_for_any_cooler_more_oil_is_said_to_help():
+    (row,) = netsolve.solve(netsolve.loads(text(limits=BURSTS.replace("60 degC", "30 degC"), ua="ua: 150 W/K")))
+    (finding,) = (each for each in row.findings if each.code == "cooler_too_small")
+    assert "winch at 30 °C in its bursts" in finding.message
+    assert finding.help == "more oil, less heat at once, or colder water"
+
+
+def test_bursts_that_begin_late_leave_the_beginning_of_every_round_alone():
+    """1 kW from the second minute of four on is 750 W on average, and the oil settles around what that gives."""
+    row = solved(
+        limits="bursts: [{time: 1 min, heat: 1 kW}, {time: 2 min, heat: 1 kW}], repeat: 4 min, limit: 60 degC",
+        ua="ua: 60 W/K",
+    )
+    assert row.oil("winch").heat == pytest.approx(2750)
+    assert row.oil("winch").peak == pytest.approx(row.oil("winch").plateau or 0.0, abs=1.0)
