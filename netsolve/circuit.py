@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cache
-from typing import Any
+from typing import Any, ClassVar
 
 from netsolve.component import Component, Joint
 from netsolve.contract.cooling import Cooling, Oil
@@ -24,6 +24,8 @@ AS_WRITTEN = "as written"
 class Engine(Declared):
     """What turns pumps and makes exhaust gas."""
 
+    unsure: ClassVar[bool] = True
+
     speed: float = quantity("rotation", "engine speed", shown="rpm", at_least=0)
     rated_speed: float | None = quantity(
         "rotation", "speed at which the maker rates it", shown="rpm", above=0, default=None
@@ -34,8 +36,8 @@ class Engine(Declared):
 class Part:
     """One item of a kind, in this boat.
 
-    Flows in m3/s, heights in m above the waterline; `spreads` are the half widths written behind ± (SI). `engine` is
-    the one that turns it, if any does.
+    Flows in m3/s, heights in m above the waterline; `spreads` are the half widths written behind ± (SI), those of needs
+    and height too. `engine` is the one that turns it, if any does.
     """
 
     name: str
@@ -77,7 +79,10 @@ def bore_fields(kind: type[Component], *, outlet: bool) -> tuple[str, ...]:
 
 @dataclass(frozen=True)
 class Place:
-    """A joint of the circuit, by name; `joint` is its law; `spreads` are the half widths written behind ± (SI)."""
+    """A joint of the circuit, by name; `joint` is its law; `spreads` are the half widths written behind ± (SI).
+
+    `engine` is the one whose speed it hangs on, if it does.
+    """
 
     name: str
     type: str
@@ -86,6 +91,7 @@ class Place:
     note: str = ""
     at: Span | None = None
     spreads: Mapping[str, float] = field(default_factory=dict)
+    engine: str | None = None
 
 
 @dataclass(frozen=True)
@@ -128,7 +134,7 @@ class Run:
 class Row:
     """One condition under one change: every part, joint and run as it is then. Rows share what does not differ.
 
-    `liquid` is the record that the water's properties come from.
+    `liquid` is the record that the water's properties come from; `engine_spreads` are by engine, as those of parts.
     """
 
     condition: str
@@ -140,6 +146,7 @@ class Row:
     water: Water
     liquid: Declared | None = None
     oils: Mapping[str, Charge] = field(default_factory=dict)
+    engine_spreads: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

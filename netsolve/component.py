@@ -29,6 +29,7 @@ NO_FLOW = 1e-9
 class _Described(Declared):
     """What parts and joints share: where the law comes from, and how they are drawn and asked for."""
 
+    unsure: ClassVar[bool] = True
     sources: ClassVar[tuple[str, ...]] = ()
     symbol: ClassVar[str] = ""
     roles: ClassVar[tuple[str, ...]] = ()

@@ -33,6 +33,7 @@ __all__ = [
     "convert",
     "examples",
     "fits",
+    "parted",
     "pattern",
     "read",
     "show",
@@ -84,6 +85,12 @@ def read(text: str, kind: str, *, gallon: str = "us", density: float | None = No
     main = _with_unit_of(margins[0], main, kind)
     value = _value(main, kind, gallon, density)
     return Reading(value, _margin(margins[0], main, value, kind, gallon, density))
+
+
+def parted(text: str, kind: str) -> tuple[str, str]:
+    """A written quantity without the uncertainty behind it, and that uncertainty as written, empty where none is."""
+    main, *margins = _SPREAD.split(" ".join(text.split()), maxsplit=1)
+    return (_with_unit_of(margins[0], main, kind), margins[0]) if margins else (main, "")
 
 
 def _with_unit_of(margin: str, main: str, kind: str) -> str:

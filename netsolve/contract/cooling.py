@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping
 from functools import cached_property
+from typing import ClassVar
 
 from netsolve.contract.declare import Declared, quantity, table, word
 from netsolve.laws.curve import Curve
@@ -25,6 +26,8 @@ _USUAL_OIL = "mineral oil VG 46 at 50 degC: Cragoe (1929), from memory"
 
 class Oil(Declared):
     """A charge of oil or coolant, taken as one well-mixed temperature, with the metal that warms with it."""
+
+    unsure: ClassVar[bool] = True
 
     volume: float = quantity("volume", "how much of it there is, in tank and lines", shown="L", above=0, spread=0.15)
     grade: str | None = word("grade of the oil, for its density and heat capacity", *GRADES, default=None)
@@ -147,8 +150,13 @@ _RATED_WATER, _RATED_OIL = 4.1e6, 1.7e6
 """J/(m3 K) of water and oil at a maker's rated point; sea water has 2 % less than fresh, oils differ by 5 %."""
 
 
+_AT_THE_DUTY = "write how far off all of it may be behind rated_duty"
+
+
 class Cooling(Declared):
     """What a cooler does with heat: it gives `heat` to the water, cools an oil, or loses heat to what is outside."""
+
+    unsure: ClassVar[bool] = True
 
     heat: float | None = quantity("power", "heat that it gives to the water", shown="kW", at_least=0, default=None)
     ua: float | None = quantity(
@@ -174,6 +182,7 @@ class Cooling(Declared):
         shown="bar",
         at_least=0,
         default=None,
+        exact="leave the ± out: it changes no heat",
     )
     fouling: float = quantity(
         "fouling", "fouling resistance of both sides together", at_least=0, default=0.0, worst=0.00035
@@ -189,14 +198,24 @@ class Cooling(Declared):
     ua_at: float | None = quantity("flow", "water flow at which it has that ua", shown="L/min", above=0, default=None)
     rated_duty: float | None = quantity("power", "heat passed at the rated point", shown="kW", above=0, default=None)
     rated_water_flow: float | None = quantity(
-        "flow", "water flow at the rated point", shown="L/min", above=0, default=None
+        "flow", "water flow at the rated point", shown="L/min", above=0, default=None, exact=_AT_THE_DUTY
     )
-    rated_oil_flow: float | None = quantity("flow", "oil flow at the rated point", shown="L/min", above=0, default=None)
+    rated_oil_flow: float | None = quantity(
+        "flow", "oil flow at the rated point", shown="L/min", above=0, default=None, exact=_AT_THE_DUTY
+    )
     rated_water_temperature: float | None = quantity(
-        "temperature", "temperature of the water going in at the rated point", shown="degC", default=None
+        "temperature",
+        "temperature of the water going in at the rated point",
+        shown="degC",
+        default=None,
+        exact=_AT_THE_DUTY,
     )
     rated_oil_temperature: float | None = quantity(
-        "temperature", "temperature of the oil going in at the rated point", shown="degC", default=None
+        "temperature",
+        "temperature of the oil going in at the rated point",
+        shown="degC",
+        default=None,
+        exact=_AT_THE_DUTY,
     )
     outside: float | None = quantity(
         "temperature",

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import Any, dataclass_transform
+from typing import Any, ClassVar, dataclass_transform
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationInfo, create_model, field_validator, model_validator
 from pydantic_core import PydanticUndefined
@@ -127,7 +127,12 @@ def _schema_of(schema: dict[str, Any], model: type[BaseModel]) -> None:
 
 @dataclass_transform(kw_only_default=True, field_specifiers=(quantity, word, flag, table))
 class Declared(BaseModel):
-    """A frozen record made of declared fields; text is read into SI as it is built."""
+    """A frozen record made of declared fields; text is read into SI as it is built.
+
+    `unsure`: whether a `±` behind its values is taken into account; else it is refused.
+    """
+
+    unsure: ClassVar[bool] = False
 
     model_config = ConfigDict(
         frozen=True,

@@ -17,11 +17,15 @@ from netsolve.text import csv_table
 
 @dataclass(frozen=True)
 class Reading:
-    """What the reading of a value depends on besides its text: the file's gallon, the water, the folder."""
+    """What the reading of a value depends on besides its text: the file's gallon, the water, the folder.
+
+    `unsure` says whether a `±` behind a value is taken into account by whoever reads it; else it is refused.
+    """
 
     gallon: str = "us"
     density: float | None = None
     folder: Path | None = None
+    unsure: bool = False
 
 
 PLAIN = Reading()
@@ -29,7 +33,10 @@ PLAIN = Reading()
 
 @dataclass(frozen=True)
 class Quantity:
-    """A declared number with a unit. `engine` names the engine's setting that stands in where none is given."""
+    """A declared number with a unit. `engine` names the engine's setting that stands in where none is given.
+
+    `exact` says what to write instead where a `±` behind it is of no use; left out, one may stand there.
+    """
 
     kind: str
     doc: str
@@ -51,6 +58,7 @@ class Quantity:
     alias: str = ""
     example: str = ""
     hidden: bool = False
+    exact: str = ""
 
     def read(self, value: Any, reading: Reading) -> float:
         """SI value of a text (a number is taken as SI); raises PydanticCustomError."""
@@ -65,9 +73,13 @@ class Quantity:
 
     def _number(self, text: str, reading: Reading) -> float:
         try:
-            return units.read(text, self.kind, gallon=reading.gallon, density=reading.density).value
+            read = units.read(text, self.kind, gallon=reading.gallon, density=reading.density)
         except units.UnitError as error:
             raise fault(error.code, error.message, error.help) from None
+        if read.spread is not None and (self.exact or not reading.unsure):
+            help = self.exact or f"write {units.parted(text, self.kind)[0]}"
+            raise fault("no-spread", "± is not taken into account here", help)
+        return read.value
 
     def _check_range(self, value: float) -> None:
         if not math.isfinite(value):
@@ -212,7 +224,7 @@ class Table:
         values = []
         for name, kind in kinds.items():
             try:
-                values.append(Quantity(kind, "").read(point[name], reading))
+                values.append(Quantity(kind, "", exact=_NO_POINT).read(point[name], reading))
             except PydanticCustomError as error:
                 raise fault(error.type, **{**(error.context or {}), "index": index, "column": name}) from None
         return tuple(values)
@@ -237,6 +249,8 @@ class Table:
         points = {"type": "array", "items": item, "minItems": 2}
         return {"description": self.doc, "anyOf": [points, {"type": "string", "pattern": csv_table.PATTERN}]}
 
+
+_NO_POINT = "leave the ± of points out, and give the part as it may also be in a change of its own"
 
 Spec = Quantity | Word | Flag | Table
 

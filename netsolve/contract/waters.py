@@ -20,11 +20,15 @@ from netsolve.water import (
 
 _USUAL = "15 degC and 35 g/kg: the usual reference for sea water"
 
+_BY_CONDITIONS = "write one temperature here, and others as water.temperature in conditions"
+
 
 class SeaWater(Declared):
     """Sea water."""
 
-    temperature: float = quantity("temperature", "temperature", shown="degC", default=288.15, assumed=_USUAL)
+    temperature: float = quantity(
+        "temperature", "temperature", shown="degC", default=288.15, assumed=_USUAL, exact=_BY_CONDITIONS
+    )
     salinity: float = quantity(
         "salinity",
         "salinity",
@@ -50,7 +54,12 @@ class FreshWater(Declared):
     scales: ClassVar[bool] = False
 
     temperature: float = quantity(
-        "temperature", "temperature", shown="degC", default=288.15, assumed="15 degC, as for sea water"
+        "temperature",
+        "temperature",
+        shown="degC",
+        default=288.15,
+        assumed="15 degC, as for sea water",
+        exact=_BY_CONDITIONS,
     )
 
     def water(self) -> Water:
@@ -75,6 +84,7 @@ class CustomWater(Declared):
         "temperature at which it comes in, where heat is asked for; its properties are as written",
         shown="degC",
         default=None,
+        exact=_BY_CONDITIONS,
     )
 
     def water(self) -> Water:
@@ -102,7 +112,12 @@ class GlycolWater(Declared):
         at_most=FRACTION[1],
     )
     temperature: float = quantity(
-        "temperature", "temperature", shown="degC", default=288.15, assumed="15 degC, as for sea water"
+        "temperature",
+        "temperature",
+        shown="degC",
+        default=288.15,
+        assumed="15 degC, as for sea water",
+        exact=_BY_CONDITIONS,
     )
 
     def water(self) -> Water:

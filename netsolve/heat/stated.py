@@ -147,6 +147,10 @@ def spread(row: Row, count: int, columns: Columns, liquid: Liquid | None = None)
         mine = {field: column for (owner, field), column in columns.items() if owner == name}
         return Records(count, [(every, _with(each, mine)) for _, each in records.groups])
 
+    def fed(name: str) -> Floats:
+        mine = {field: column for (owner, field), column in columns.items() if owner == name}
+        return np.broadcast_to(np.asarray(_with(row.places[name].joint, mine).inflow(), dtype=float), (count,))
+
     def repeated(values: np.ndarray) -> np.ndarray:
         return np.repeat(values, count, axis=0)
 
@@ -164,7 +168,7 @@ def spread(row: Row, count: int, columns: Columns, liquid: Liquid | None = None)
         oils={name: record(name, each) for name, each in one.oils.items()},
         injections={name: record(name, each) for name, each in one.injections.items()},
         openings=one.openings,
-        inflow=repeated(one.inflow),
+        inflow=np.stack([fed(name) for name in row.places], axis=1),
     )
 
 

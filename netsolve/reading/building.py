@@ -45,11 +45,15 @@ class Subject:
 
 @dataclass
 class Builder:
-    """Builds records, remembers them by what is written, and complains once for everything that bears a fault."""
+    """Builds records, remembers them by what is written, and complains once for everything that bears a fault.
+
+    `unsure`: whether a `±` behind their values is taken into account.
+    """
 
     complaints: Complaints
     gallon: str = "us"
     folder: Path | None = None
+    unsure: bool = True
     used_gallon: bool = False
     _outcomes: dict[Any, Outcome] = field(default_factory=dict)
 
@@ -71,9 +75,9 @@ class Builder:
             return None
         return outcome.record  # type: ignore[return-value]  # it was built from this very model
 
-    def reading(self, density: float | None = None) -> Reading:
-        """What the reading of a value depends on besides its text."""
-        return Reading(self.gallon, density, self.folder)
+    def reading(self, model: type[Declared], density: float | None = None) -> Reading:
+        """What the reading of a value of such a record depends on besides its text."""
+        return Reading(self.gallon, density, self.folder, self.unsure and model.unsure)
 
     def spread(self, spec: Quantity, text: str, density: float | None) -> float | None:
         """The half width written after a value that has been read before."""
@@ -84,7 +88,7 @@ class Builder:
         found = self._outcomes.get(key)
         if found is None:
             self._watch_gallon(values)
-            found = self._outcomes[key] = _try(model, values, self.reading(density))
+            found = self._outcomes[key] = _try(model, values, self.reading(model, density))
         return found
 
     def _watch_gallon(self, value: Any) -> None:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
+from netsolve import units
 from netsolve.circuit import Charge, Engine, Part, Place
 from netsolve.component import Component, Joint, Opening
 from netsolve.contract.cooling import Cooling, Oil
@@ -55,11 +56,16 @@ class Maker:
         """The engine under settings."""
         return self.builder.build(Engine, _given(written.given, settings), subject=_subject(written, settings))
 
+    def engine_spreads(self, written: Written, settings: Mapping[str, Setting]) -> Mapping[str, float]:
+        """The half widths behind the values of an engine that has been built."""
+        engine = self.engine(written, settings)
+        return NOTHING if engine is None else self._spreads(engine, written.given, settings, None)
+
     def charge(self, written: Written, settings: Mapping[str, Setting]) -> Charge | None:
         """The oil under settings."""
         given = _given(written.given, settings)
         oil = self.builder.build(Oil, given, subject=_subject(written, settings))
-        spreads = {} if oil is None else self._spreads(oil, given, None)
+        spreads = {} if oil is None else self._spreads(oil, written.given, settings, None)
         return None if oil is None else Charge(written.name, oil, spreads, written.note, written.at.span)
 
     def liquid(self, settings: Mapping[str, Setting]) -> Liquid | None:
@@ -131,10 +137,14 @@ class Maker:
             None if placement.min_flow == FROM_HEAT else placement.min_flow,
             placement.max_flow,
             written.note,
-            self._spreads(component, given, density),
+            {
+                **self._spreads(component, written.given, own, density),
+                **self._spreads(placement, written.placed, common, density),
+            }
+            or NOTHING,
             cooling,
             written.cools,
-            self._spreads(cooling, warmth, None) if cooling else NOTHING,
+            self._spreads(cooling, written.placed, common, None) if cooling else NOTHING,
             written.at.span,
             written.engine if driving else None,
             need_from_heat=placement.min_flow == FROM_HEAT,
@@ -193,8 +203,9 @@ class Maker:
         joint = self.builder.build(model, values, subject=subject, density=setup.density(model))
         if joint is None:
             return None
-        spreads = self._spreads(joint, given, setup.density(model))
-        place = Place(written.name, written.type, joint, None, written.note, written.at.span, spreads)
+        spreads = self._spreads(joint, written.given, settings, setup.density(model))
+        driver = written.engine if engine is not None and driven(model) else None
+        place = Place(written.name, written.type, joint, None, written.note, written.at.span, spreads, driver)
         return place if self._is_placed(place, model, values, subject) else None
 
     def _is_placed(
@@ -235,7 +246,7 @@ class Maker:
         value = model.model_fields[name].default
         if name in given:
             try:
-                value = declared(model)[name].read(plain(given[name]), self.builder.reading())
+                value = declared(model)[name].read(plain(given[name]), self.builder.reading(model))
             except ValueError:
                 return 1.0  # told of when the record is built
         return float(value) if isinstance(value, int | float) else 1.0
@@ -251,17 +262,39 @@ class Maker:
         lacking = [spec.engine for spec in driven(model).values() if getattr(engine, spec.engine) is None]
         return f"add {lacking[0]}: 2600 rpm to engine '{written.engine}'" if lacking else ""
 
-    def _spreads(self, record: Declared, given: Mapping[str, Node], density: float | None) -> Mapping[str, float]:
-        """The half widths written after values, by parameter."""
+    def _spreads(
+        self, record: Declared, written: Mapping[str, Node], settings: Mapping[str, Setting], density: float | None
+    ) -> Mapping[str, float]:
+        """The half widths written behind values, by parameter."""
         found = {}
-        for key, node in given.items():
-            if not isinstance(node, Text) or not ("±" in node.value or "+" in node.value):
+        for key, node in _given(written, settings).items():
+            if not (_may_spread(node) or _may_spread(written.get(key))):
                 continue
             for name, spec in _read_from(record, key):
-                spread = self.builder.spread(spec, node.value, density)
+                text = _with_spread(node, written.get(key), spec, getattr(record, name))
+                spread = self.builder.spread(spec, text, density) if text else None
                 if spread is not None:
                     found[name] = spread
         return found or NOTHING
+
+
+def _may_spread(node: Node | None) -> bool:
+    return isinstance(node, Text) and ("±" in node.value or "+" in node.value)
+
+
+def _with_spread(node: Node, written: Node | None, spec: Quantity, value: float | None) -> str:
+    """A value with the ± behind it, or a setting's with that of the part itself; empty without any.
+
+    A setting keeps none where such parts have a usual one, for it is of another part then, nor at an end of what there
+    may be: an engine stopped, a valve fully open.
+    """
+    if not isinstance(node, Text) or node.value.strip() in spec.words:
+        return ""
+    own = units.parted(node.value, spec.kind)[1]
+    if own or spec.spread or not isinstance(written, Text) or value in (None, 0.0, spec.at_least, spec.at_most):
+        return node.value if own else ""
+    kept = units.parted(written.value, spec.kind)[1]
+    return f"{node.value} ± {kept}" if kept else ""
 
 
 def _belonging(given: Mapping[str, Any], model: type[Declared], record: type[Declared]) -> dict[str, Any]:

@@ -103,7 +103,18 @@ class Sheet:
         if parts is None or places is None:
             return None
         liquid = self.maker.liquid(overlay["water"]) if "water" in overlay else self.liquid
-        return Row(condition.name, change.name, parts, places, self.runs(change), engines, water, liquid, oils)
+        return Row(
+            condition.name,
+            change.name,
+            parts,
+            places,
+            self.runs(change),
+            engines,
+            water,
+            liquid,
+            oils,
+            self._engine_spreads(overlay),
+        )
 
     def runs(self, change: Change) -> Mapping[str, Run]:
         """The runs under a change."""
@@ -149,6 +160,14 @@ class Sheet:
                     return None
                 varied[name] = engine
         return varied
+
+    def _engine_spreads(self, overlay: Overlay) -> Mapping[str, Mapping[str, float]]:
+        """By engine: how far off its values may be."""
+        return {
+            name: spreads
+            for name, written in self.document.engines.items()
+            if (spreads := self.maker.engine_spreads(written, overlay.get(name, NOTHING)))
+        }
 
     def _varied_oils(self, overlay: Overlay) -> Mapping[str, Charge] | None:
         varied: dict[str, Charge] = {}

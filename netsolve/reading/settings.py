@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from pydantic_core import PydanticCustomError
 
-from netsolve.contract.declare import Quantity, Spec, Word, declared
+from netsolve.contract.declare import Quantity, Reading, Spec, Word, declared
 from netsolve.reading.building import Builder, in_its_file, in_words, spot
 from netsolve.reading.complaints import Complaints
 from netsolve.reading.naming import Names, did_you_mean, fold
@@ -118,7 +118,7 @@ class SettingReader:
         if plain(node) == "none" and _optional(model, parameter, spec):
             return
         read = [spec, *(each for each in declared(model).values() if _written_as(each) == parameter)]
-        fault = _fault([each.read for each in read], plain(node), self)
+        fault = _fault([each.read for each in read], plain(node), self.builder.reading(model, self.density))
         if fault is None:
             return
         context = fault.context or {}
@@ -127,14 +127,12 @@ class SettingReader:
         self.complaints.error(fault.type, message, context.get("help", ""), *places)
 
 
-def _fault(
-    readers: Iterable[Callable[..., object]], value: object, reader: SettingReader
-) -> PydanticCustomError | None:
+def _fault(readers: Iterable[Callable[..., object]], value: object, reading: Reading) -> PydanticCustomError | None:
     """The fault that the first reader finds, if none of them can read the value."""
     first = None
     for read in readers:
         try:
-            read(value, reader.builder.reading(reader.density))
+            read(value, reading)
         except PydanticCustomError as error:
             first = first or error
         else:

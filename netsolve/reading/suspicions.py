@@ -57,7 +57,7 @@ _PRESSURE = Doubt({"bar": "kPa", "MPa": "kPa"}, above=2e6)
 
 def suspect(sheet: Sheet, settings: Iterable[Setting], complaints: Complaints) -> None:
     """Note every doubtful value, as written and as set by conditions and changes."""
-    document, reading = sheet.document, sheet.builder.reading(sheet.density)
+    document, reading = sheet.document, sheet.builder.reading(Placement, sheet.density)
     everything = (*document.engines.values(), *document.joints.values(), *document.parts.values())
     for written in everything:
         doubtful = [
@@ -116,7 +116,7 @@ def _doubt_need(sheet: Sheet, written: Written, key: str, node: Node, *, complai
     bore = getattr(part.component, part.component.velocity_bore, None)
     if not isinstance(bore, float) or node.value.strip() in ("none", *spec.words):
         return
-    velocity = spec.read(node.value, sheet.builder.reading()) / (math.pi / 4 * bore * bore)
+    velocity = spec.read(node.value, sheet.builder.reading(Placement)) / (math.pi / 4 * bore * bore)
     if velocity == 0 or SLOW <= velocity <= FAST:
         return
     speed = f"{node.value} through {bore * 1e3:.3g} mm is {velocity:.2g} m/s"

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cache
-from typing import Any
+from typing import Any, ClassVar
 
 from netsolve.circuit import Run
 from netsolve.component import Component
@@ -22,6 +22,8 @@ FROM_HEAT = math.inf
 class Placement(Declared):
     """What every part may carry besides the parameters of its component."""
 
+    unsure: ClassVar[bool] = True
+
     min_flow: float | None = quantity(
         "flow",
         "least flow that it wants; from heat: what keeps the oil that it cools at its limit, else its alarm",
@@ -32,7 +34,9 @@ class Placement(Declared):
     )
     max_flow: float | None = quantity("flow", "most flow that it stands", shown="L/min", above=0, default=None)
     height: float | None = quantity("length", "height above the waterline at rest", shown="m", default=None)
-    count: float = quantity("number", "how many alike in line", at_least=1, at_most=1000, default=1.0)
+    count: float = quantity(
+        "number", "how many alike in line", at_least=1, at_most=1000, default=1.0, exact="write a whole number"
+    )
     fitted: bool = flag("whether it is fitted; if not, it is bypassed", default=True)
 
     def check(self) -> Iterable[str]:

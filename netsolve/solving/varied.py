@@ -109,11 +109,11 @@ def varied(network: Network, columns: Columns, water: Water | None = None) -> Ne
         rows=(),
         carries=repeated(network.carries, count),
         level=_levels(network, columns, used, count),
-        inflow=repeated(network.inflow, count),
+        inflow=_inflows(network, columns, count),
         inline=tuple(_spread(stack, columns, count) for stack in network.inline),
         ends=tuple(_spread(stack, columns, count, row) for stack in network.ends),
         joints=tuple(_spread(stack, columns, count) for stack in network.joints),
-        crest=repeated(network.crest, count),
+        crest=_crests(network, columns, count),
         water=used,
     )
 
@@ -140,13 +140,39 @@ def _levels(network: Network, columns: Columns, water: Water, count: int) -> Flo
     for name, place in network.rows[0].places.items():
         if not isinstance(place.joint, Opening) or (name not in named and np.ndim(water.density) == 0):
             continue
-        values = values_of(place.joint)
-        values |= {field: column for (target, field), column in columns.items() if target == name}
-        if values.get("bore", 1.0) is None:
-            values["bore"] = 1.0
-        joint = type(place.joint).model_construct(**values)
+        joint = _varied_joint(place, columns)
         flat = Water(**{each: np.ravel(getattr(water, each)) for each in Water.__dataclass_fields__})
         height = getattr(joint, joint.datum)
         still = joint.pressure(np.zeros(count), flat) + flat.density * GRAVITY * height
         level[:, network.node_index[name]] = still
     return level
+
+
+def _inflows(network: Network, columns: Columns, count: int) -> Floats:
+    """What is fed in at the nodes, anew at joints that have a varied field and feed something in."""
+    inflow = repeated(network.inflow, count)
+    named = {name for name, _ in columns}
+    for name, place in network.rows[0].places.items():
+        if name in named and not place.joint.paths and place.joint.inflow() != 0.0:
+            inflow[:, network.node_index[name]] = _varied_joint(place, columns).inflow()
+    return inflow
+
+
+def _crests(network: Network, columns: Columns, count: int) -> Floats:
+    """The heights of the crests, of those that let air in as varied."""
+    crest = repeated(network.crest, count)
+    crests = [(name, place.joint) for name, place in network.rows[0].places.items() if isinstance(place.joint, Crest)]
+    for at, (name, joint) in enumerate(crests):
+        column = columns.get((name, joint.datum))
+        if column is not None and joint.breaks():
+            crest[:, at] = column
+    return crest
+
+
+def _varied_joint(place: Place, columns: Columns) -> Any:
+    """The law of a joint with columns for fields, unchecked."""
+    values = values_of(place.joint)
+    values |= {field: column for (target, field), column in columns.items() if target == place.name}
+    if values.get("bore", 1.0) is None:
+        values["bore"] = 1.0
+    return type(place.joint).model_construct(**values)

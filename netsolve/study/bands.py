@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 
 from netsolve.arrays.stack import Floats
-from netsolve.circuit import Circuit, Row
+from netsolve.circuit import Circuit, Part, Row
 from netsolve.problems import CircuitError, Problem
+from netsolve.solving.varied import Columns
 from netsolve.study.many import Many
-from netsolve.study.uncertain import drawn, solve_columns, uncertain
+from netsolve.study.uncertain import drawn, solve_columns, uncertain, uncertain_needs
 
 SAMPLES = 1000
 SEED = 1
@@ -63,7 +64,7 @@ def bands(
         for row in circuit.rows
         if (conditions is None or row.condition in conditions) and (changes is None or row.change in changes)
     ]
-    if not any(uncertain(row) for row in rows):
+    if not any(uncertain(row) or uncertain_needs(row) for row in rows):
         help = "write an uncertainty behind a value, for example bore: 15.9 mm ± 0.5 mm"
         raise CircuitError([Problem("nothing-uncertain", "no number of this circuit is uncertain", help)])
     return tuple(_of_row(row, samples, seed) for row in rows)
@@ -71,14 +72,15 @@ def bands(
 
 def _of_row(row: Row, samples: int, seed: int) -> RowBands:
     columns = drawn(uncertain(row), samples, seed) or _nothing_varied(row, samples)
+    wanted = drawn(uncertain_needs(row), samples, seed + 1)
     many = solve_columns(row, columns)
     needy = [
         part
         for part in row.parts.values()
         if part.fitted and (part.min_flow is not None or part.max_flow is not None) and not row.runs[part.run].blanked
     ]
-    runs = {name: _band(name, many, None, None) for name, run in row.runs.items() if not run.blanked}
-    parts = {part.name: _band(part.name, many, part.min_flow, part.max_flow) for part in needy}
+    runs = {name: _band(name, many) for name, run in row.runs.items() if not run.blanked}
+    parts = {part.name: _of_part(part, many, wanted) for part in needy}
     return RowBands(row.condition, row.change, samples, int(many.settled.sum()), parts, runs)
 
 
@@ -88,16 +90,26 @@ def _nothing_varied(row: Row, samples: int) -> Mapping[tuple[str, str], Floats]:
     return {(place.name, "nothing"): np.zeros(samples)}
 
 
-def _band(name: str, many: Many, least: float | None, most: float | None) -> Band:
+def _band(name: str, many: Many) -> Band:
     flow = many.flow(name)
     flow = flow[np.isfinite(flow)]
     if not len(flow):
-        return Band(name, np.nan, np.nan, np.nan, least, most)
+        return Band(name, np.nan, np.nan, np.nan)
     low, middle, high = (float(each) for each in np.quantile(flow, [(1 - INSIDE) / 2, 0.5, (1 + INSIDE) / 2]))
-    if least is None and most is None:
-        return Band(name, low, middle, high)
-    met = (np.abs(flow) >= (least or 0.0)) & (np.abs(flow) <= (np.inf if most is None else most))
-    return Band(name, low, middle, high, least, most, float(met.mean()))
+    return Band(name, low, middle, high)
+
+
+def _of_part(part: Part, many: Many, wanted: Columns) -> Band:
+    """The band of a part, and the share of the samples that meet its need, which may be uncertain itself."""
+    band, flow = _band(part.name, many), np.abs(many.flow(part.name))
+    least, most = (
+        wanted.get((part.name, bound), np.array(np.nan if value is None else value))
+        for bound, value in (("min_flow", part.min_flow), ("max_flow", part.max_flow))
+    )
+    met = ~(flow < least) & ~(flow > most)
+    known = np.isfinite(flow)
+    chance = float(met[known].mean()) if known.any() else None
+    return replace(band, least=part.min_flow, most=part.max_flow, chance=chance)
 
 
 def bands_to_dict(found: Sequence[RowBands]) -> dict[str, Any]:

@@ -107,7 +107,7 @@ def described(type: str, model: type[Component], settings: Sequence[str], densit
     try:
         table = parse("\n".join(text.replace("=", ": ", 1) for text in settings), "--set") if settings else None
         given = Keys(type, keys(model)).sorted_out(table.entries if table else (), complaints)
-        builder = Builder(complaints, folder=Path.cwd())
+        builder = Builder(complaints, folder=Path.cwd(), unsure=False)
         part = builder.build(model, given, subject=Subject(type, whole), density=density)
         complaints.stop()
     except CircuitError as error:

@@ -91,6 +91,9 @@ def variants(state: Row, name: str) -> Iterator[tuple[Row, Row]]:
         if part.fitted and part.cooling is not None and part.cools == name and part.cooling.passes_heat:
             share = spread_of_ua(part)
             yield tuple(_with_ua(state, part, part.cooling, 1 + sign * share) for sign in (-1, 1))  # type: ignore[misc]
+            for field, spread in cooling_spreads(part):
+                now = getattr(part.cooling, field)
+                yield tuple(_with_cooling(state, part, **{field: now + sign * spread}) for sign in (-1, 1))  # type: ignore[misc]
 
 
 def oil_spreads(record: Declared, written: Mapping[str, float]) -> Iterator[tuple[str, float]]:
@@ -109,11 +112,21 @@ def _with_oil(state: Row, charge: Charge, field: str, more: float) -> Row:
     return replace(state, oils={**state.oils, charge.name: replace(charge, oil=changed)})
 
 
+_PASSED = ("ua", "u", "area", "rated_duty")
+
+
+def cooling_spreads(part: Part) -> Iterator[tuple[str, float]]:
+    """The fields of a cooler with a ± behind them, and its half width; but for those of what it passes when clean."""
+    for field, width in part.cooling_spreads.items():
+        if field not in _PASSED:
+            yield field, width
+
+
 def spread_of_ua(part: Part) -> float:
     """The relative spread of what a cooler passes."""
     written = [
         part.cooling_spreads[field] / value
-        for field in ("ua", "u", "area", "rated_duty")
+        for field in _PASSED
         if (value := getattr(part.cooling, field)) and field in part.cooling_spreads
     ]
     usual = declared(Cooling)["ua"]
@@ -121,7 +134,11 @@ def spread_of_ua(part: Part) -> float:
 
 
 def _with_ua(state: Row, part: Part, cooling: Cooling, times: float) -> Row:
-    changed = _changed(cooling, ua=times * cooling.clean, u=None, rated_duty=None)
+    return _with_cooling(state, part, ua=times * cooling.clean, u=None, rated_duty=None)
+
+
+def _with_cooling(state: Row, part: Part, **values: Any) -> Row:
+    changed = _changed(part.cooling, **values)
     return replace(state, parts={**state.parts, part.name: replace(part, cooling=changed)})
 
 

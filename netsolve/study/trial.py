@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
@@ -26,12 +27,18 @@ _JET = 0.62
 
 PASS, LOW, HIGH, STARVED, UNREAD = "pass", "too low", "too high", "misses its need", ""
 
+Need = tuple[float | None, float]
+"""The least that is needed, and how far off that may be, a half width; SI."""
+
+NO_NEED: Need = (None, 0.0)
+
 
 @dataclass(frozen=True)
 class Line:
     """One thing to read: predicted (SI), nine times out of ten between `low` and `high`; the least that is needed.
 
-    `reading` is what was read, if it was, `before` what was read a year ago, and `verdict` what comes of it.
+    `least_off` is how far off that may be, a half width. `reading` is what was read, if it was, `before` what was read
+    a year ago, and `verdict` what comes of it.
     """
 
     probe: Probe
@@ -41,6 +48,7 @@ class Line:
     least: float | None = None
     reading: Reading | None = None
     before: float | None = None
+    least_off: float = 0.0
 
     @property
     def verdict(self) -> str:
@@ -48,7 +56,7 @@ class Line:
         if self.reading is None:
             return UNREAD
         value, off = self.reading.value, WIDTHS * self.reading.deviation
-        if self.least is not None and value + off < self.least:
+        if self.least is not None and value + math.hypot(off, self.least_off) < self.least:
             return STARVED
         room = ALLOWED * abs(self.middle)
         if value + off < min(self.low, self.middle - room):
@@ -96,7 +104,7 @@ def trial(
     ]
     told = [line.probe for line in known]
     extra = [probe for probe in now if probe not in told]
-    known += [line for probe in extra for line in _predicted(circuit, probe.situation, [(probe, None)])]
+    known += [line for probe in extra for line in _predicted(circuit, probe.situation, [(probe, NO_NEED)])]
     lines = tuple(replace(each, reading=now.get(each.probe), before=then.get(each.probe)) for each in known)
     row = next(each for each in circuit.rows if each.change == change)
     return Trial(circuit.name, change, lines, tuple(_floods(row)), float(row.water.density) * GRAVITY)
@@ -119,35 +127,36 @@ def _lines(circuit: Circuit, situation: Situation, elsewhere: Mapping[Probe, Pro
     return _predicted(circuit, situation, probes)
 
 
-def _probes(row: Row, situation: Situation) -> Iterator[tuple[Probe, float | None]]:
-    """Each thing to read, with the least that is needed of it."""
+def _probes(row: Row, situation: Situation) -> Iterator[tuple[Probe, Need]]:
+    """Each thing to read, with the least that is needed of it, and how far off that may be."""
     for run in row.runs.values():
         target = row.places[run.target.joint].joint
         if not run.blanked and isinstance(target, Opening) and bool(target.one_way()):
-            needs = [row.parts[name].min_flow for name in run.parts if row.parts[name].fitted]
-            yield Probe("bucket", (run.name,), situation), max((each for each in needs if each), default=None)
+            parts = [row.parts[name] for name in run.parts if row.parts[name].fitted]
+            needs = [(part.min_flow, part.spreads.get("min_flow", 0.0)) for part in parts if part.min_flow]
+            yield Probe("bucket", (run.name,), situation), max(needs, default=NO_NEED)
     for part in row.parts.values():
         if "pump" in part.component.roles and part.fitted and not row.runs[part.run].blanked:
-            yield Probe("vacuum", (f"{part.name}.in",), situation), None
+            yield Probe("vacuum", (f"{part.name}.in",), situation), NO_NEED
     for name in row.oils:
-        yield Probe("temperature", (name,), situation), None
+        yield Probe("temperature", (name,), situation), NO_NEED
     for part in row.parts.values():
         if part.fitted and part.cooling is not None and not row.runs[part.run].blanked:
-            yield Probe("temperature", (f"{part.name}.out",), situation), None
+            yield Probe("temperature", (f"{part.name}.out",), situation), NO_NEED
     for name, place in row.places.items():
         if place.joint.paths:
-            yield Probe("pressure", (f"{name}.{place.joint.ports[0]}",), situation), None
+            yield Probe("pressure", (f"{name}.{place.joint.ports[0]}",), situation), NO_NEED
         elif not isinstance(place.joint, Opening):
-            yield Probe("pressure", (name,), situation), None
+            yield Probe("pressure", (name,), situation), NO_NEED
 
 
-def _predicted(circuit: Circuit, situation: Situation, probes: Sequence[tuple[Probe, float | None]]) -> list[Line]:
+def _predicted(circuit: Circuit, situation: Situation, probes: Sequence[tuple[Probe, Need]]) -> list[Line]:
     row = row_of(circuit, situation)
     heat = uncertain_heat(row) if any(probe.is_warm for probe, _ in probes) else ()
     columns = drawn((*uncertain(row), *heat), SAMPLES, SEED)
     part = next(iter(row.parts.values()))
     sight = seen(row, columns or {(part.name, "nothing"): np.zeros(1)})
-    return [Line(probe, *_band(sight, probe), least) for probe, least in probes]
+    return [Line(probe, *_band(sight, probe), least, least_off=off) for probe, (least, off) in probes]
 
 
 def _band(sight: Seen, probe: Probe) -> tuple[float, float, float]:

@@ -14,7 +14,7 @@ from netsolve.contract.declare import Declared, Quantity, declared
 from netsolve.heat.stated import spread
 from netsolve.solving.varied import Columns, varied
 from netsolve.study.many import Many
-from netsolve.study.outlook import oil_spreads, spread_of_ua
+from netsolve.study.outlook import cooling_spreads, oil_spreads, spread_of_ua
 from netsolve.warmed import solve_warmed
 
 WIDTHS = 2.0
@@ -23,10 +23,18 @@ WIDTHS = 2.0
 _FARTHEST = 2 * WIDTHS
 _NEAR_ITS_BOUND = 1e-3
 
+Move = tuple[tuple[str, str], float]
+"""A field, by (name, field), and how much it moves for each unit of what stands behind it."""
+
 
 @dataclass(frozen=True)
 class Uncertain:
-    """A number of a part, joint or oil, its standard deviation, and what it cannot pass; SI."""
+    """A number of a part, joint, oil or engine, its standard deviation, and what it cannot pass; SI.
+
+    `moves` are the fields that it moves, by (name, field), and by how much for each unit of its own: its own field, or
+    those that an engine's speed or a drive ratio stands behind. Two that are equal are one and the same number; what a
+    condition or a change sets to another value is another.
+    """
 
     name: str
     field: str
@@ -34,32 +42,98 @@ class Uncertain:
     deviation: float
     least: float = -np.inf
     most: float = np.inf
+    moves: tuple[Move, ...] = ()
 
     def at(self, standard: Floats) -> Floats:
         """Its values at so many standard deviations, cut off at four and at what it cannot pass."""
         off = np.clip(standard, -_FARTHEST, _FARTHEST) * self.deviation
         return np.clip(self.value + off, self.least, self.most)
 
+    @property
+    def followers(self) -> tuple[Move, ...]:
+        """The fields that it moves, its own where nothing else is said."""
+        return self.moves or (((self.name, self.field), 1.0),)
+
 
 def uncertain(row: Row) -> tuple[Uncertain, ...]:
-    """The uncertain numbers of a row's fitted parts and of its joints.
+    """The uncertain numbers of a row's fitted parts, of its joints and of the engines that drive them.
 
-    As written behind `±`, else as such parts usually are. How high a joint without an opening lies changes no flow.
+    As written behind `±`, else as such parts usually are. Those of needs are apart, as they change no flow.
     """
     parts = [part for part in row.parts.values() if part.fitted]
-    of_parts = [each for part in parts for each in _of_law(part.name, part.component, part.spreads)]
-    of_joints = [each for place in row.places.values() for each in _of_law(place.name, place.joint, place.spreads)]
-    return (*of_parts, *of_joints)
+    of_parts = [each for part in parts for each in _of_law(part.name, part.component, part.spreads, part.engine)]
+    of_joints = [
+        each for place in row.places.values() for each in _of_law(place.name, place.joint, place.spreads, place.engine)
+    ]
+    heights = [
+        Uncertain(part.name, "height", part.height, width / WIDTHS)
+        for part in parts
+        if part.height is not None and (width := part.spreads.get("height"))
+    ]
+    return (*of_parts, *of_joints, *heights, *_of_engines(row))
 
 
-def _of_law(name: str, law: Declared, spreads: Mapping[str, float]) -> Iterator[Uncertain]:
+def _of_law(name: str, law: Declared, spreads: Mapping[str, float], engine: str | None) -> Iterator[Uncertain]:
     for field, spec in declared(type(law)).items():
         value = getattr(law, field)
         if not isinstance(spec, Quantity) or not isinstance(value, float):
             continue
         width = spreads.get(field, abs(value) * (spec.spread or 0.0))
         if width:
-            yield Uncertain(name, field, value, width / WIDTHS, *_bounds(spec, value))
+            moves = tuple(_moved_with(name, law, field, value, engine))
+            yield Uncertain(name, field, value, width / WIDTHS, *_bounds(spec, value), moves)
+
+
+def _moved_with(name: str, law: Declared, field: str, value: float, engine: str | None) -> Iterator[Move]:
+    """What a field of a law stands behind: itself, and what it multiplied of an engine's, or filled in."""
+    yield (name, field), 1.0
+    for other, spec in declared(type(law)).items():
+        now = getattr(law, other)
+        if not isinstance(spec, Quantity) or not isinstance(now, float):
+            continue
+        if spec.times == field and engine is not None:
+            yield (name, other), now / value
+        if spec.same_as == field and now == value:
+            yield (name, other), 1.0
+
+
+def _of_engines(row: Row) -> Iterator[Uncertain]:
+    """The engines whose values are uncertain and that drive something."""
+    for name, spreads in row.engine_spreads.items():
+        engine = row.engines[name]
+        for field, width in spreads.items():
+            spec, value = declared(type(engine))[field], getattr(engine, field)
+            moves = tuple(_driven_by(row, name, field, value))
+            if isinstance(spec, Quantity) and width and moves:
+                yield Uncertain(name, field, value, width / WIDTHS, *_bounds(spec, value), moves)
+
+
+def _driven_by(row: Row, engine: str, field: str, value: float) -> Iterator[Move]:
+    """The fields of parts and joints that follow a value of an engine."""
+    laws: list[tuple[str, Declared]] = [
+        (part.name, part.component) for part in row.parts.values() if part.fitted and part.engine == engine
+    ]
+    laws += [(place.name, place.joint) for place in row.places.values() if place.engine == engine]
+    for name, law in laws:
+        for own, spec in declared(type(law)).items():
+            now = getattr(law, own)
+            if isinstance(spec, Quantity) and spec.engine == field and isinstance(now, float) and value:
+                yield (name, own), now / value
+
+
+def uncertain_needs(row: Row) -> tuple[Uncertain, ...]:
+    """The needs of a row's parts that are uncertain."""
+    needs = [
+        (part, bound, value)
+        for part in row.parts.values()
+        for bound, value in (("min_flow", part.min_flow), ("max_flow", part.max_flow))
+        if part.fitted and value is not None
+    ]
+    return tuple(
+        Uncertain(part.name, bound, value, width / WIDTHS, least=0.0)
+        for part, bound, value in needs
+        if (width := part.spreads.get(bound))
+    )
 
 
 def uncertain_heat(row: Row) -> tuple[Uncertain, ...]:
@@ -74,9 +148,15 @@ def _of_heat(row: Row) -> Iterator[Uncertain]:
             if isinstance(spec, Quantity) and width:
                 yield Uncertain(charge.name, field, value, width / WIDTHS, *_bounds(spec, value))
     for part in row.parts.values():
-        if part.fitted and part.cooling is not None and part.cooling.passes_heat:
+        if not part.fitted or part.cooling is None:
+            continue
+        if part.cooling.passes_heat:
             ua = float(part.cooling.clean)
             yield Uncertain(part.name, "ua", ua, ua * spread_of_ua(part) / WIDTHS, least=0.0)
+        for field, width in cooling_spreads(part):
+            spec, value = declared(type(part.cooling))[field], getattr(part.cooling, field)
+            if isinstance(spec, Quantity) and width:
+                yield Uncertain(part.name, field, value, width / WIDTHS, *_bounds(spec, value))
 
 
 def _bounds(spec: Quantity, value: float) -> tuple[float, float]:
@@ -90,9 +170,14 @@ def _bounds(spec: Quantity, value: float) -> tuple[float, float]:
 
 
 def drawn(unsure: Sequence[Uncertain], count: int, seed: int) -> Columns:
-    """So many values of each, by part and field: normally distributed, independent, the same for the same seed."""
+    """So many values of each field: of numbers normally distributed, independent, the same for the same seed."""
     draw = np.random.default_rng(seed)
-    return {(each.name, each.field): each.at(draw.standard_normal(count)) for each in unsure}
+    columns: dict[tuple[str, str], Floats] = {}
+    for each in unsure:
+        value = each.at(draw.standard_normal(count))
+        for field, factor in each.followers:
+            columns[field] = columns.get(field, factor * each.value) + factor * (value - each.value)
+    return columns
 
 
 def solve_columns(row: Row, columns: Mapping[tuple[str, str], Floats]) -> Many:

@@ -28,6 +28,8 @@ ATMOSPHERE = 101325.0
 COLDEST, HOTTEST = 263.15, 473.15
 """K: sea water is ice below, oil smokes above."""
 
+_ACCURACY = "leave the ± out, and add accuracy: with what stands behind it"
+
 
 class Kind(Declared):
     """A kind of reading; `names` says what it is of: runs, places, parts."""
@@ -51,8 +53,8 @@ class Kind(Declared):
 class _Caught(Kind):
     """Water caught in a bucket."""
 
-    volume: float | None = quantity("volume", "how much was caught", above=0, default=None)
-    took: float | None = quantity("time", "in what time, by a watch", above=0, default=None)
+    volume: float | None = quantity("volume", "how much was caught", above=0, default=None, exact=_ACCURACY)
+    took: float | None = quantity("time", "in what time, by a watch", above=0, default=None, exact=_ACCURACY)
     height: float | None = quantity(
         "length",
         "height of the hose end above the waterline while it ran; without it, as installed",
@@ -97,7 +99,7 @@ class Opened(_Caught):
 class Pressure(Kind):
     """A gauge at a place."""
 
-    value: float = quantity("pressure", "what the gauge shows", at_least=-ATMOSPHERE)
+    value: float = quantity("pressure", "what the gauge shows", at_least=-ATMOSPHERE, exact=_ACCURACY)
     accuracy: float | None = quantity("pressure", "how far off it may be", above=0, default=None)
     height: float | None = quantity(
         "length", "height of the gauge above the waterline", default=None, at_least=-FARTHEST, at_most=FARTHEST
@@ -113,7 +115,7 @@ class Pressure(Kind):
 class Vacuum(Pressure):
     """A vacuum gauge at a place: what it shows is below the air's pressure."""
 
-    value: float = quantity("pressure", "what the gauge shows", at_most=ATMOSPHERE)
+    value: float = quantity("pressure", "what the gauge shows", at_most=ATMOSPHERE, exact=_ACCURACY)
     sort: ClassVar[str] = "vacuum"
 
 
@@ -128,7 +130,7 @@ class ClearHose(Kind):
     """A clear hose taped up at a place: how high the water stands in it."""
 
     level: float = quantity(
-        "length", "height of the water in the hose above the waterline of the boat", at_most=FARTHEST
+        "length", "height of the water in the hose above the waterline of the boat", at_most=FARTHEST, exact=_ACCURACY
     )
     accuracy: float | None = quantity("length", "how far off that may be", above=0, default=None)
 
@@ -169,7 +171,9 @@ class Temperature(Kind):
     """Water at a part's inlet or outlet or at a joint, or an oil once its temperature stands."""
 
     of = "warm"
-    value: float = quantity("temperature", "what the thermometer shows", at_least=COLDEST, at_most=HOTTEST)
+    value: float = quantity(
+        "temperature", "what the thermometer shows", at_least=COLDEST, at_most=HOTTEST, exact=_ACCURACY
+    )
     accuracy: float | None = quantity("temperature difference", "how far off it may be", above=0, default=None)
 
     def measured(self, weight: float) -> tuple[float, float, str]:
@@ -181,7 +185,7 @@ class Alarm(Kind):
     """The time from a cold start until an oil's alarm sounded; it counts as a rate, none where it never does."""
 
     of = "oil"
-    took: float = quantity("time", "from the start, by a watch", above=0)
+    took: float = quantity("time", "from the start, by a watch", above=0, exact=_ACCURACY)
     accuracy: float | None = quantity("time", "how far off that may be", above=0, default=None)
 
     def measured(self, weight: float) -> tuple[float, float, str]:

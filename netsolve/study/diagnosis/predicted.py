@@ -26,6 +26,8 @@ NODES = 25
 SLOPE_NODES = (0, 8, 16, 24)
 """Those of them at which it is found how readings hang on the uncertain numbers."""
 
+NOTHING: Mapping[tuple[str, str], float] = {}
+
 WORTH_CARRYING = 0.1
 """Of a reading's standard deviation: an uncertain number that moves no reading by more is left out."""
 
@@ -99,7 +101,8 @@ def _now(row: Row, name: str, field: str) -> float:
     part = row.parts[name]
     if field == "ua" and part.cooling is not None:
         return float(part.cooling.clean)
-    return float(getattr(part.component, field))
+    holder = next(each for each in (part.component, part.cooling, part) if hasattr(each, field))
+    return float(getattr(holder, field))
 
 
 def predict(
@@ -116,8 +119,7 @@ def predict(
     rows = {situation: row_of(circuit, situation) for situation in situations}
     first = _whole(circuit, situations)
     if unsure is None:
-        steady = [each for each in _unsure(first, probes) if _is_the_same(each, first, rows.values())]
-        unsure = _worth_carrying(rows, probes, steady)
+        unsure = _worth_carrying(rows, probes)
     unsure = tuple(unsure)
     under = tuple(_empty(fault, len(probes), len(unsure)) for fault in told or faults(first, NODES))
     for situation, row in rows.items():
@@ -132,11 +134,6 @@ def _unsure(row: Row, probes: Sequence[Probe]) -> tuple[Uncertain, ...]:
     return (*uncertain(row), *heat)
 
 
-def _is_the_same(each: Uncertain, first: Row, rows: Iterable[Row]) -> bool:
-    """Whether a joint's number is as written in all situations: a hose end that was moved is where it was held."""
-    return each.name not in first.places or all(_now(row, each.name, each.field) == each.value for row in rows)
-
-
 def _whole(circuit: Circuit, situations: Iterable[Situation]) -> Row:
     """The row, of those whose readings there are, with the most parts fitted, every hose on."""
     states = dict.fromkeys(Situation(each.condition, each.change) for each in situations)
@@ -149,32 +146,34 @@ def _empty(fault: Fault, probes: int, unsure: int) -> Under:
     return Under(fault, np.full((nodes, probes), np.nan), np.zeros((nodes, probes, unsure)), {})
 
 
-def _worth_carrying(
-    rows: Mapping[Situation, Row], probes: Sequence[Probe], unsure: Sequence[Uncertain]
-) -> tuple[Uncertain, ...]:
+def _worth_carrying(rows: Mapping[Situation, Row], probes: Sequence[Probe]) -> tuple[Uncertain, ...]:
     """The uncertain numbers that move a reading noticeably, as found by moving each in the circuit without a fault."""
-    if not unsure:
-        return ()
-    most = np.zeros(len(unsure))
+    most: dict[Uncertain, float] = {}
     for situation, row in rows.items():
         mine = [each for each in probes if each.situation == situation and _is_solved(each)]
-        if not mine:
+        unsure = _unsure(row, probes)
+        if not mine or not unsure:
             continue
-        batch = _Batch(row, _fields(unsure), [{}, *({_key(each): each.value + each.deviation} for each in unsure)])
+        batch = _Batch(row, _fields(unsure), [{}, *(_moved(row, each) for each in unsure)])
         sight = seen(row, batch.columns())
         for probe in mine:
             shown = sight.read(probe)
             moved = np.abs(shown[1:] - shown[0]) / probe.deviation(float(np.nan_to_num(shown[0])))
-            most = np.maximum(most, np.nan_to_num(moved))
-    return tuple(each for each, much in zip(unsure, most, strict=True) if much > WORTH_CARRYING)
+            for each, much in zip(unsure, np.nan_to_num(moved), strict=True):
+                most[each] = max(float(much), most.get(each, 0.0))
+    return tuple(each for each, much in most.items() if much > WORTH_CARRYING)
 
 
 def _fields(unsure: Iterable[Uncertain]) -> tuple[tuple[str, str], ...]:
-    return tuple(_key(each) for each in unsure)
+    return tuple(dict.fromkeys(field for each in unsure for field, _ in each.followers))
 
 
-def _key(each: Uncertain) -> tuple[str, str]:
-    return (each.name, each.field)
+def _moved(
+    row: Row, each: Uncertain, faulty: Mapping[tuple[str, str], float] = NOTHING
+) -> dict[tuple[str, str], float]:
+    """The fields of a row where an uncertain number is off by a standard deviation, some of them faulty."""
+    base = {field: faulty.get(field, _now(row, *field)) for field, _ in each.followers}
+    return {**faulty, **{field: base[field] + factor * each.deviation for field, factor in each.followers}}
 
 
 def _is_solved(probe: Probe) -> bool:
@@ -197,17 +196,20 @@ def _fill(row: Row, probes: Sequence[tuple[int, Probe]], under: Sequence[Under],
     groups: dict[int, list[Under]] = {}
     for each in under:
         groups.setdefault(id(each.fault.record), []).append(each)
+    here = set(_unsure(row, [probe for _, probe in solved]))
+    mine = [(at, each) for at, each in enumerate(unsure) if each in here]
     for some in counted(groups.values(), "faults", len(groups)):
-        _solve_group(some[0].fault.row(row), solved, some, unsure)
+        _solve_group(some[0].fault.row(row), solved, some, mine)
 
 
 def _solve_group(
-    row: Row, probes: Sequence[tuple[int, Probe]], under: Sequence[Under], unsure: Sequence[Uncertain]
+    row: Row, probes: Sequence[tuple[int, Probe]], under: Sequence[Under], here: Sequence[tuple[int, Uncertain]]
 ) -> None:
+    places, unsure = [at for at, _ in here], [each for _, each in here]
     faulty = dict.fromkeys(field for each in under for field in each.fault.fields)
     batch = _Batch(row, tuple(dict.fromkeys((*faulty, *_fields(unsure)))) or _any_field(row), [])
     for each in under:
-        batch.rows.extend(_rows_of(each.fault, unsure))
+        batch.rows.extend(_rows_of(row, each.fault, unsure))
     sight = seen(row, batch.columns())
     for index, probe in probes:
         shown = sight.read(probe)
@@ -218,7 +220,7 @@ def _solve_group(
             mine = shown[start:stop]
             each.shown[:, index] = mine[:nodes]
             moved = mine[nodes:].reshape(len(ends), len(unsure)) - mine[list(ends)][:, None]
-            each.slopes[:, index] = _between(np.nan_to_num(moved), ends, nodes)
+            each.slopes[:, index, places] = _between(np.nan_to_num(moved), ends, nodes)
             start = stop
 
 
@@ -235,14 +237,11 @@ def _slope_nodes(nodes: int) -> tuple[int, ...]:
     return SLOPE_NODES if nodes == NODES else tuple(range(nodes)) if nodes < NODES else tuple(range(0, nodes, 4))
 
 
-def _rows_of(fault: Fault, unsure: Sequence[Uncertain]) -> list[dict[tuple[str, str], float]]:
+def _rows_of(row: Row, fault: Fault, unsure: Sequence[Uncertain]) -> list[dict[tuple[str, str], float]]:
     """The fault at each of its values, then at some of them with each uncertain number moved."""
     rows = [{field: float(values[node]) for field, values in fault.fields.items()} for node in range(len(fault.values))]
-    moved = []
-    for node in _slope_nodes(len(fault.values)):
-        for each in unsure:
-            base = rows[node].get(_key(each), each.value)
-            moved.append(rows[node] | {_key(each): base + each.deviation})
+    ends = _slope_nodes(len(fault.values))
+    moved = [_moved(row, each, rows[node]) for node in ends for each in unsure]
     return rows + moved
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -14,15 +14,19 @@ from netsolve.arrays.stack import Floats
 from netsolve.assemble import Network, assemble, node_of
 from netsolve.circuit import End, Row, Run
 from netsolve.component import NO_FLOW
+from netsolve.contract.declare import values_of
 from netsolve.heat.heat import Heat
 from netsolve.heat.stated import spread
-from netsolve.reading.heights import part_levels
+from netsolve.reading.heights import part_levels, place_heights
 from netsolve.solver import Solution
 from netsolve.solving.varied import Columns, varied
 from netsolve.study.diagnosis.probe import Probe
 from netsolve.study.diagnosis.rows import Cut, cut_at
 from netsolve.warmed import solve_warmed
 from netsolve.water import GRAVITY
+
+_STEP = 1e-3
+"""m: by which a height is moved to see what moves with it."""
 
 
 @dataclass(frozen=True)
@@ -33,6 +37,7 @@ class Seen:
     network: Network
     solution: Solution
     heat: Heat
+    columns: Columns
 
     def read(self, probe: Probe) -> Floats:
         """What the probe would show: m3/s, Pa gauge, K, or alarms for each second."""
@@ -72,7 +77,7 @@ class Seen:
 
     def _gauge(self, place: str, height: float | None) -> Floats:
         """Static gauge pressure at a place, as a gauge at this height, with water in its line, shows it."""
-        z = self._height(place) if height is None else height
+        z = self._heights(place) if height is None else height
         return self._level(place) - self._density * GRAVITY * z
 
     @property
@@ -122,21 +127,54 @@ class Seen:
     def _node(self, node: str) -> Floats:
         return self.solution.pressure[:, self.network.node_index[node]]
 
-    def _height(self, place: str) -> float:
-        """How high a place is, m."""
-        cut = cut_at(self.row, place)
-        if not isinstance(cut, Cut):
-            return self.row.places[place.rpartition(".")[0] or place].height or 0.0
-        run = self.row.runs[cut.run]
-        fitted = [name for name in run.parts if self._fitted(name)]
-        levels = dict(zip(fitted, part_levels(self.row, run), strict=True))
-        name, _, end = place.rpartition(".")
-        if name not in levels:
-            return 0.0
-        return levels[name][0 if end == "in" else 1]
+    def _heights(self, place: str) -> Floats:
+        """How high a place is, m, as the heights of joints and parts are off; it follows them straight."""
+        written = _height(self.row, place)
+        found = np.full(1, written)
+        for (name, field), column in self.columns.items():
+            if _is_height(self.row, name, field):
+                moved = _height(_lifted(self.row, name, field, _STEP), place)
+                found = found + (moved - written) / _STEP * (column - _written(self.row, name, field))
+        return found
 
 
 def seen(row: Row, columns: Columns) -> Seen:
     """A row of a situation, spread out to columns of fields of its parts and joints, and solved."""
     network = varied(assemble([row]), columns)
-    return Seen(row, *solve_warmed(network, spread(row, network.count, columns)))
+    return Seen(row, *solve_warmed(network, spread(row, network.count, columns)), columns)
+
+
+def _height(row: Row, place: str) -> float:
+    """How high a place is, m."""
+    cut = cut_at(row, place)
+    if not isinstance(cut, Cut):
+        return row.places[place.rpartition(".")[0] or place].height or 0.0
+    run = row.runs[cut.run]
+    fitted = [name for name in run.parts if row.parts[name].fitted]
+    levels = dict(zip(fitted, part_levels(row, run), strict=True))
+    name, _, end = place.rpartition(".")
+    if name not in levels:
+        return 0.0
+    return levels[name][0 if end == "in" else 1]
+
+
+def _is_height(row: Row, name: str, field: str) -> bool:
+    """Whether a field says how high a joint or part is."""
+    return field == (row.places[name].joint.datum if name in row.places else "height")
+
+
+def _written(row: Row, name: str, field: str) -> float:
+    holder = row.places[name].joint if name in row.places else row.parts[name]
+    return float(getattr(holder, field))
+
+
+def _lifted(row: Row, name: str, field: str, step: float) -> Row:
+    """The row with a joint or part higher by so much, and what lies between with it."""
+    if name in row.parts:
+        part = row.parts[name]
+        return replace(row, parts={**row.parts, name: replace(part, height=(part.height or 0.0) + step)})
+    joint = row.places[name].joint
+    higher = type(joint).model_construct(**values_of(joint) | {field: _written(row, name, field) + step})
+    places = {**row.places, name: replace(row.places[name], joint=higher)}
+    levels = place_heights(places, row.runs.values())
+    return replace(row, places={each: replace(place, height=levels[each]) for each, place in places.items()})
