@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
+from itertools import pairwise
 
 import networkx as nx
 
@@ -27,6 +28,20 @@ def graph_of(row: Row) -> nx.MultiGraph[str]:
     for name, run in row.runs.items():
         graph.add_edge(run.source.joint, run.target.joint, key=name)
     return graph
+
+
+def way(links: Mapping[str, tuple[str, str]], start: str, goal: str) -> list[tuple[str, bool]] | None:
+    """The fewest links, by name, that lead from one node to another, and whether each is gone along as it is written.
+
+    None where none lead there.
+    """
+    graph: nx.MultiGraph[str] = nx.MultiGraph()
+    graph.add_nodes_from((start, goal))
+    graph.add_edges_from((one, other, name) for name, (one, other) in links.items())
+    if not nx.has_path(graph, start, goal):
+        return None
+    steps = pairwise(nx.shortest_path(graph, start, goal))
+    return [(name := min(graph[one][other]), links[name][0] == one) for one, other in steps]
 
 
 def _used(row: Row) -> dict[str, list[str]]:

@@ -102,7 +102,7 @@ def test_what_is_blown_is_a_word():
         ("pressure: tee-off.common, condition: idle, valu: 2 kPa", "unknown-parameter", 49, "did you mean 'value'?"),
         ("pressure: tee-off.common, condition: idle, value: 2 m3", "wrong-dimension", 56, ""),
         ("blow: [feed hose], found: open", "not-a-name", 12, "write blow: [first, second]"),
-        ("blow: [feed hose, engine cooler], found: open", "not-in-line", 12, "one run"),
+        ("blow: [suction hose, oil cooler], found: open", "pump-in-the-way", 12, "up to it"),
         ("blow: [feed hose, oil cooler], found: opn", "unknown-word", 44, "did you mean 'open'?"),
         ("vacuum: raw-water pump.in, condition: idle, settings: {main.spede: 9 rpm}, value: 1 kPa",
          "unknown-parameter", 60, "did you mean 'speed'?"),
@@ -117,6 +117,7 @@ def test_what_is_blown_is_a_word():
         ("blow: [check valve, oil cooler], found: open", "not-fitted", 12, "add change: screen and check valve"),
         ("contents: mesh screen, found: clean", "not-fitted", 16, "add change: screen"),
         ("blow: [suction hose, raw-water pump], found: open", "pump-in-the-way", 12, "up to it"),
+        ("blow: [seacock, engine cooler], found: open", "pump-in-the-way", 12, "up to it"),
         ("temperature: oil cooler.out, condition: idle, value: 31 degC", "no-heat", 19, "oils:"),
     ],
 )  # fmt: skip

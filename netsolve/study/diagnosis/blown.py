@@ -1,4 +1,4 @@
-"""Blowing through a piece of a run: what passes either way, and how likely that is called open, partly or blocked."""
+"""Blowing through some parts: what passes either way, and how likely that is called open, partly or blocked."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ import numpy as np
 from netsolve.arrays.stack import Floats
 from netsolve.circuit import Row
 from netsolve.contract.declare import values_of
+from netsolve.study.diagnosis.breath import breath
 from netsolve.study.diagnosis.fault import Fault
-from netsolve.study.diagnosis.rows import plug_of
 
 _GENTLE = 1e-4
 """m3/s of water, whose drop stands for that of a breath of air at the same Reynolds number."""
@@ -25,22 +25,13 @@ _MISHEARD = 0.03
 
 def ratios(row: Row, names: Sequence[str], fault: Fault) -> Floats:
     """What passes from the first part to the last and back under a fault, as shares of what should: (nodes, 2)."""
-    parts = row.runs[row.parts[names[0]].run].parts
-    first, last = parts.index(names[0]), parts.index(names[1])
-    sense = 1.0 if first <= last else -1.0
-    low, high = min(first, last), max(first, last)
-    if low and parts[low - 1] == plug_of(parts[low]):
-        low -= 1
-    path = [
-        name
-        for name in parts[low : high + 1]
-        if row.parts[name].fitted and "pump" not in row.parts[name].component.roles
-    ]
+    path = breath(row, names)
     changed = fault.row(row)
     both = []
-    for way in (sense, -sense):
-        clean = sum(abs(_drop(row, name, way, {})) for name in path if not _is_one_way(row, name)) + 1.0
-        now = sum((np.abs(_drop(changed, name, way, fault.fields)) for name in path), np.zeros(len(fault.values))) + 1.0
+    for way in (1.0, -1.0):
+        clean = sum(abs(_drop(row, name, way * sense, {})) for name, sense in path if not _is_one_way(row, name)) + 1.0
+        drops = (np.abs(_drop(changed, name, way * sense, fault.fields)) for name, sense in path)
+        now = sum(drops, np.zeros(len(fault.values))) + 1.0
         both.append(np.sqrt(np.minimum(clean / now, 1.0)))
     return np.stack(both, axis=1)
 

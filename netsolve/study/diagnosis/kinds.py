@@ -145,7 +145,10 @@ class ClearHose(Kind):
 
 
 class Blow(Kind):
-    """Blowing through from one part to another of the same run, hoses off outside of them."""
+    """Blowing through from one part to another, hoses off outside of them.
+
+    Where joints lie between the two, every other way at these is held shut, by a thumb, a clamp or a valve.
+    """
 
     of = "part"
     count = 2

@@ -149,13 +149,7 @@ class _Reader:
         found = [find(each, kind) for each in written]
         if None in found:
             return None
-        names = tuple(name for name in found if name is not None)
-        row = self.circuit.as_found
-        if kind == "blow" and row.parts[names[0]].run != row.parts[names[1]].run:
-            message = f"'{names[0]}' and '{names[1]}' are not parts of one run"
-            self.complaints.error("not-in-line", message, "blow from part to part of one run", node.span)
-            return None
-        return names
+        return tuple(name for name in found if name is not None)
 
     def _run(self, written: Text, kind: str) -> str | None:
         row = self.circuit.as_found

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from netsolve.circuit import Circuit, Row
 from netsolve.heat.stated import has_heat
+from netsolve.study.diagnosis.breath import NoBreathError, breath
 from netsolve.study.diagnosis.probe import Situation
 
 Doubt = tuple[str, str, str]
@@ -36,10 +37,9 @@ def _missing(circuit: Circuit, row: Row, names: Sequence[str]) -> Doubt | None:
 
 
 def _breathless(row: Row, names: Sequence[str]) -> Doubt | None:
-    """A pump in the piece that was blown through."""
-    line = row.runs[row.parts[names[0]].run].parts
-    first, last = sorted(line.index(name) for name in names)
-    pump = next((name for name in line[first : last + 1] if "pump" in row.parts[name].component.roles), None)
-    if pump is None:
-        return None
-    return "pump-in-the-way", f"a breath tells nothing through the pump '{pump}'", "blow up to it, and from behind it"
+    """Why nothing is told by blowing from the one to the other."""
+    try:
+        breath(row, names)
+    except NoBreathError as error:
+        return error.code, str(error), error.help
+    return None
