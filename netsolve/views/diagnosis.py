@@ -74,7 +74,8 @@ def _readings(found: Diagnosis, system: str) -> RenderableType:
 
 def _read(shown: Shown, system: str) -> str:
     reading = shown.reading
-    return reading.found or _value(reading.value, reading.probe, system)
+    value = reading.found or _value(reading.value, reading.probe, system)
+    return f"not in {value}" if reading.at_most else value
 
 
 def _sound(shown: Shown, system: str) -> str:

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import numpy as np
 import pytest
+from scipy.stats import multivariate_normal, norm
 
 import netsolve
 from netsolve.problems import CircuitError
 from netsolve.study.diagnosis.diagnose import diagnose
+from netsolve.study.diagnosis.evidence import measured
+from netsolve.study.diagnosis.probe import Probe, Reading, Situation
 from netsolve.study.diagnosis.read import read_text
 from tests.commands import CIRCUITS, Shell
 
@@ -108,3 +112,75 @@ def solved(state: netsolve.circuit.Row) -> netsolve.result.RowResult:  # type: i
     from netsolve.warmed import solve_rows
 
     return answer(CIRCUIT, *solve_rows(assemble([state]))).rows[0]
+
+
+def chances(*lines: str) -> dict[str, float]:
+    text = "readings:\n" + "".join(f"  - {{{each}}}\n" for each in lines)
+    return {each.name: each.probability for each in diagnose(CIRCUIT, read_text(text, CIRCUIT)).ranking.suspects}
+
+
+def test_an_alarm_that_did_not_sound_speaks_against_what_would_have_made_it_sound():
+    """Towing it never does where all is sound; a coil that passes a third of the heat makes it."""
+    bucket = "bucket: winch branch, condition: towing, volume: 10 L, took: 45.5 s"
+    before = chances(bucket)
+    never = chances(bucket, "alarm: winch oil, condition: towing, never: 8 h")
+    soon = chances(bucket, "alarm: winch oil, condition: towing, took: 90 min")
+    dull, sound = "tank coil: passes less heat", "nothing is wrong"
+    assert never[dull] < before[dull] < soon[dull]
+    assert never[sound] > before[sound] > soon[sound]
+
+
+def test_the_longer_it_did_not_sound_the_more_that_tells_and_a_moment_tells_nothing():
+    bucket = "bucket: winch branch, condition: hauling, volume: 10 L, took: 40 s"
+    dull = "tank coil: passes less heat"
+    before = chances(bucket)[dull]
+    told = [chances(bucket, f"alarm: winch oil, condition: hauling, never: {time}")[dull] for time in ("1 min", "2 h")]
+    assert told[0] == pytest.approx(before, rel=0.02)
+    assert told[1] < 0.8 * before
+
+
+def test_a_bound_is_as_likely_as_a_normal_vector_of_what_was_read_lies_below_it():
+    """P(first, second below its bound) as the joint density's integral, which scipy has as a conditional normal."""
+    draw = np.random.default_rng(7)
+    shown, slopes = draw.normal(size=(3, 2)), draw.normal(size=(3, 2, 4))
+    probe = Probe("alarm", ("oil",), Situation("cruise"))
+    exact, bound = Reading(probe, 0.3, 0.5), Reading(probe, -0.2, 0.4, at_most=True)
+    unclear = np.array([[0.1, 0.2]] * 3)
+    found, _ = measured([exact, bound], [0, 1], shown, slopes, unclear)
+    for log, mean, effects in zip(found, shown, slopes, strict=True):
+        spread = effects @ effects.T + np.diag([0.5**2 + 0.1**2, 0.4**2 + 0.2**2])
+        joint = multivariate_normal(mean, spread)
+        at = np.linspace(-30.0, bound.value, 60001)
+        expected = np.trapezoid(joint.pdf(np.column_stack([np.full_like(at, exact.value), at])), at)
+        assert log == pytest.approx(np.log(expected), abs=1e-4)
+    alone, left = measured([bound], [1], shown, slopes, unclear)
+    widths = np.sqrt((slopes[:, 1] ** 2).sum(axis=-1) + 0.4**2 + 0.2**2)
+    np.testing.assert_allclose(alone, norm.logcdf((bound.value - shown[:, 1]) / widths))
+    assert (left > 0).tolist() == (shown[:, 1] > bound.value).tolist()
+
+
+def test_an_alarm_that_did_not_sound_is_told_as_such(capsys: pytest.CaptureFixture[str], tmp_path: Path):
+    shell, file = Shell(capsys), tmp_path / "read.yaml"
+    file.write_text("readings: [{alarm: winch oil, condition: towing, never: 90 min}]\n", encoding="utf-8")
+    assert "not in 90 min" in shell("diagnose", FILE, file).out
+    told = shell("diagnose", FILE, file, "--json").json
+    assert sum(each["probability"] for each in told["ranked"]) == pytest.approx(1.0)
+    assert "nothing is wrong" in [each["fault"] for each in told["ranked"][:12]]
+    assert 0 == shell("trial", FILE, "--readings", file).status
+
+
+@pytest.mark.parametrize(
+    ("said", "code", "cure"),
+    [
+        ("never: 90 min, took: 60 min", "contradiction", ""),
+        ("accuracy: 1 min", "contradiction", ""),
+        ("never: 90", "no-unit", "min"),
+        ("never: 90 min ± 5 min", "no-spread", "accuracy"),
+        ("nevr: 90 min", "unknown-parameter", "did you mean 'never'?"),
+    ],
+)
+def test_a_time_without_an_alarm_that_cannot_be_is_refused(said: str, code: str, cure: str):
+    with pytest.raises(CircuitError) as raised:
+        read_text(f"readings: [{{alarm: winch oil, condition: towing, {said}}}]", CIRCUIT)
+    (problem,) = raised.value.problems
+    assert (code, True) == (problem.code, cure in problem.help), problem

@@ -62,15 +62,7 @@ def fits(predicted: Predicted, readings: Sequence[Reading], indices: Sequence[in
 def _fit(under: Under, readings: Sequence[Reading], indices: Sequence[int]) -> Fit:
     fine = under.fine
     places, values = fine.places, fine.values
-    measured = [(reading, index) for reading, index in zip(readings, indices, strict=True) if not reading.found]
-    logs, left = np.zeros(len(places)), np.zeros(len(places))
-    if measured:
-        at = [index for _, index in measured]
-        logs, left = normal(
-            np.array([reading.value for reading, _ in measured]) - fine.shown[:, at],
-            fine.slopes[:, at],
-            np.hypot(np.array([reading.deviation for reading, _ in measured]), fine.blur[:, at]),
-        )
+    logs, left = measured(readings, indices, fine.shown, fine.slopes, fine.blur)
     logs = logs + needle(readings, under.fault)
     for reading, index in zip(readings, indices, strict=True):
         if reading.found:
@@ -86,6 +78,48 @@ def needle(readings: Sequence[Reading], *faults: Fault) -> float:
     jumps = JUMPS_WITH_AIR if any(fault.fault == AIR for fault in faults) else JUMPS
     chances = {True: 1 - jumps, False: jumps, None: 1.0}
     return float(sum(np.log(chances[reading.steady]) for reading in readings))
+
+
+def measured(
+    readings: Sequence[Reading], indices: Sequence[int], shown: Floats, slopes: Floats, unclear: Floats
+) -> tuple[Floats, Floats]:
+    """As `normal`, of all readings that are numbers: what is shown (…, probes), how it hangs on uncertain numbers.
+
+    `unclear` (…, probes) is how far off that may be besides the reading, a standard deviation.
+    """
+    logs, left = np.zeros(shown.shape[:-1]), np.zeros(shown.shape[:-1])
+
+    def some(at_most: bool) -> tuple[Floats, Floats, Floats]:
+        both = [
+            (each, at) for each, at in zip(readings, indices, strict=True) if not each.found and each.at_most is at_most
+        ]
+        at = [index for _, index in both]
+        value, deviation = (np.array([getattr(each, name) for each, _ in both]) for name in ("value", "deviation"))
+        return value - shown[..., at], slopes[..., at, :], np.hypot(deviation, unclear[..., at])
+
+    exact, bounds = some(False), some(True)
+    if exact[0].shape[-1]:
+        logs, left = normal(*exact)
+    if bounds[0].shape[-1]:
+        more, also = _below(*bounds, exact)
+        logs, left = logs + more, left + also
+    return logs, left
+
+
+def _below(
+    room: Floats, slopes: Floats, deviations: Floats, exact: tuple[Floats, Floats, Floats]
+) -> tuple[Floats, Floats]:
+    """Logarithm of how likely it is that each reading is below its bound, given the exact ones, and the misfit."""
+    from scipy.special import log_ndtr
+
+    off, known, deviation = exact
+    effects = known / deviation[..., None]
+    turned = np.swapaxes(effects, -1, -2)
+    covariance = np.linalg.inv(np.eye(slopes.shape[-1]) + turned @ effects)
+    mean = covariance @ (turned @ (off / deviation)[..., None])
+    spread = np.einsum("...pu,...uv,...pv->...p", slopes, covariance, slopes)
+    standard = (room - (slopes @ mean)[..., 0]) / np.sqrt(deviations**2 + spread)
+    return log_ndtr(standard).sum(axis=-1), (np.minimum(standard, 0.0) ** 2).sum(axis=-1)
 
 
 def normal(off: Floats, slopes: Floats, deviations: Floats) -> tuple[Floats, Floats]:

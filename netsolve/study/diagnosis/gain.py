@@ -60,7 +60,11 @@ def _doubt(name: str, probability: float, fit: Fit, readings: Sequence[Reading],
     picked = [min(int(np.searchsorted(grown, share)), len(grown) - 1) for share in _QUANTILES]
     places = fit.places[picked]
     count = fit.under.slopes.shape[2]
-    measured = [(reading, index) for reading, index in zip(readings, indices, strict=True) if not reading.found]
+    measured = [
+        (reading, index)
+        for reading, index in zip(readings, indices, strict=True)
+        if not (reading.found or reading.at_most)
+    ]
     at = [index for _, index in measured]
     deviations = np.array([reading.deviation for reading, _ in measured])[:, None]
     off = np.array([reading.value for reading, _ in measured]) - finer(fit.under.shown[:, at], places)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 from typing import ClassVar
 
@@ -44,6 +45,11 @@ class Kind(Declared):
     def measured(self, weight: float) -> tuple[float, float, str]:
         """The value, its standard deviation (SI), and the word that was found; `weight` is ρ g, Pa/m."""
         raise NotImplementedError
+
+    @property
+    def at_most(self) -> bool:
+        """Whether it was what was measured, or less."""
+        return False
 
     def gauge_height(self) -> float | None:
         """How high the gauge was, m above the waterline; None where it was at the place."""
@@ -185,16 +191,30 @@ class Temperature(Kind):
 
 
 class Alarm(Kind):
-    """The time from a cold start until an oil's alarm sounded; it counts as a rate, none where it never does."""
+    """The time from a cold start until an oil's alarm sounded, or how long it did not; it counts as a rate."""
 
     of = "oil"
-    took: float = quantity("time", "from the start, by a watch", above=0, exact=_ACCURACY)
+    took: float | None = quantity("time", "from the start, by a watch", above=0, default=None, exact=_ACCURACY)
+    never: float | None = quantity(
+        "time", "how long it was run from the start and did not sound", above=0, default=None, exact=_ACCURACY
+    )
     accuracy: float | None = quantity("time", "how far off that may be", above=0, default=None)
+
+    def check(self) -> Iterable[str]:
+        """One of the two times."""
+        if (self.took is None) == (self.never is None):
+            yield "it needs took: 60 min, or never: 90 min where it did not sound in that time, one of the two"
+
+    @property
+    def at_most(self) -> bool:
+        """It did not sound: it would have come later, and the rate is lower."""
+        return self.never is not None
 
     def measured(self, weight: float) -> tuple[float, float, str]:
         """Alarms for each second, 1/s."""
+        time = self.took or self.never or math.inf
         width = (self.accuracy or HALF_WIDTHS["alarm"]) / WIDTHS
-        return 1.0 / self.took, width / self.took**2, ""
+        return 1.0 / time, width / time**2, ""
 
 
 KINDS: Mapping[str, type[Kind]] = {

@@ -8,9 +8,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from netsolve.arrays.stack import Floats
-from netsolve.study.diagnosis.between import finer
+from netsolve.study.diagnosis.between import blur, finer
 from netsolve.study.diagnosis.blown import likelihood
-from netsolve.study.diagnosis.evidence import needle, normal
+from netsolve.study.diagnosis.evidence import measured, needle
 from netsolve.study.diagnosis.fault import Fault
 from netsolve.study.diagnosis.predicted import NODES, Predicted, Under, predict
 from netsolve.study.diagnosis.probe import Reading
@@ -101,16 +101,8 @@ def _added(one: Under, other: Under, sound: Floats) -> Floats:
 def pair_fit(pair: Pair, readings: Sequence[Reading], indices: Sequence[int]) -> PairFit:
     """Two faults against the readings, whose probes have these places among the predicted ones."""
     places = np.linspace(0.0, COARSE - 1.0, FINE)
-    logs, left = np.zeros((FINE, FINE)), np.zeros((FINE, FINE))
-    measured = [(reading, index) for reading, index in zip(readings, indices, strict=True) if not reading.found]
-    if measured:
-        at = [index for _, index in measured]
-        value, deviation = (
-            np.array([getattr(reading, name) for reading, _ in measured]) for name in ("value", "deviation")
-        )
-        logs, left = normal(
-            value - _finer(pair.shown[..., at], places), _finer(pair.slopes[..., at, :], places), deviation
-        )
+    slopes = _finer(pair.slopes, places)
+    logs, left = measured(readings, indices, _finer(pair.shown, places), slopes, _blur(pair.shown, places))
     logs = logs + needle(readings, *pair.faults)
     for reading, index in zip(readings, indices, strict=True):
         if reading.found:
@@ -133,3 +125,10 @@ def _finer(values: Floats, places: Floats) -> Floats:
     """What lies between the nodes of a grid (coarse, coarse, …): (fine, fine, …)."""
     along = finer(values, places)
     return np.swapaxes(finer(np.swapaxes(along, 0, 1), places), 0, 1)
+
+
+def _blur(values: Floats, places: Floats) -> Floats:
+    """How far off `_finer` may be for lying between nodes, one way or the other, as a standard deviation."""
+    one = finer(np.swapaxes(blur(values, places), 0, 1), places)
+    other = finer(np.swapaxes(blur(np.swapaxes(values, 0, 1), places), 0, 1), places)
+    return np.hypot(np.swapaxes(one, 0, 1), other)

@@ -131,7 +131,7 @@ class Probe:
 class Reading:
     """What was read: a value with its standard deviation (SI), or the word that was found.
 
-    `steady` says whether the needle stood still, None where nobody looked.
+    `steady` says whether the needle stood still, None where nobody looked; `at_most` that it was this value or less.
     """
 
     probe: Probe
@@ -139,6 +139,7 @@ class Reading:
     deviation: float = math.nan
     found: str = ""
     steady: bool | None = None
+    at_most: bool = False
     at: Span | None = None
 
 

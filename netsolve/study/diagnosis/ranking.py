@@ -123,6 +123,8 @@ def _nowhere() -> Suspect:
 
 def _elsewhere(predicted: Predicted, readings: Sequence[Reading], indices: Sequence[int]) -> float:
     """The likelihood of readings that no fault explains: what a sound circuit shows, give or take 40 %."""
+    from scipy.special import log_ndtr
+
     sound = next(each for each in predicted.under if each.fault.fault == NOTHING_WRONG)
     total = 0.0
     for reading, index in zip(readings, indices, strict=True):
@@ -131,7 +133,9 @@ def _elsewhere(predicted: Predicted, readings: Sequence[Reading], indices: Seque
             continue
         shown = float(np.nan_to_num(sound.shown[0, index]))
         width = np.hypot(_BROAD * shown, _FAR * reading.deviation)
-        total += -0.5 * ((reading.value - shown) / width) ** 2 - np.log(width * np.sqrt(2 * np.pi))
+        standard = (reading.value - shown) / width
+        density = -0.5 * standard**2 - np.log(width * np.sqrt(2 * np.pi))
+        total += log_ndtr(standard) if reading.at_most else density
     return float(total)
 
 

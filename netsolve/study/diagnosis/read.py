@@ -109,6 +109,7 @@ class _Reader:
             deviation,
             found,
             getattr(record, "steady", None),
+            record.at_most,
             kind.span,
         )
 
