@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import partial
 from typing import Any
 
 from netsolve.circuit import Circuit
 from netsolve.study.diagnosis.candidates import candidates, effort
 from netsolve.study.diagnosis.gain import Expected, doubts, expected
+from netsolve.study.diagnosis.nearer import nearer
 from netsolve.study.diagnosis.pairs import predict_pairs
 from netsolve.study.diagnosis.predicted import Predicted, predict
 from netsolve.study.diagnosis.probe import Probe, Reading
-from netsolve.study.diagnosis.ranking import Estimate, Ranking, Suspect, ranked
+from netsolve.study.diagnosis.ranking import Estimate, Ranking, Suspect, partners, ranked
 
 MOST_TESTS = 6
 LEAST_GAIN = 0.02
@@ -59,7 +59,9 @@ def diagnose(circuit: Circuit, readings: Sequence[Reading]) -> Diagnosis:
     probes = tuple(dict.fromkeys(reading.probe for reading in readings))
     predicted = predict(circuit, probes)
     indices = [probes.index(reading.probe) for reading in readings]
-    ranking = ranked(predicted, readings, indices, partial(predict_pairs, predicted))
+    pairs = predict_pairs(predicted, partners(predicted, readings, indices))
+    predicted = nearer(predicted, readings, indices)
+    ranking = ranked(predicted, readings, indices, pairs)
     sound = predicted.under[0].shown[0]
     shown = [
         Shown(reading, None if reading.found else float(sound[at]))

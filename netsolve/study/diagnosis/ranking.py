@@ -72,26 +72,18 @@ class Ranking:
     alike: tuple[tuple[Suspect, ...], ...]
 
 
-Solver = Callable[[Sequence[tuple[Fault, Fault]]], Sequence[Pair]]
-"""What works out what the readings would be under two faults at once."""
-
-
 def ranked(
-    predicted: Predicted, readings: Sequence[Reading], indices: Sequence[int], pairs: Solver | None = None
+    predicted: Predicted, readings: Sequence[Reading], indices: Sequence[int], pairs: Sequence[Pair] = ()
 ) -> Ranking:
-    """The faults against the readings, whose probes have these places among the predicted ones.
-
-    With `pairs`, two faults at once too, of those that alone explain the readings best.
-    """
+    """The faults, and pairs of them, against the readings, whose probes have these places among the predicted ones."""
     single = fits(predicted, readings, indices)
     scored = [(fit.evidence + np.log(fit.fault.prior), _of_fit(fit)) for fit in single]
     scored.append((_elsewhere(predicted, readings, indices) + np.log(_PRIOR_ELSEWHERE), _nowhere()))
-    if pairs is not None:
-        for pair in pairs(_partners(single)):
-            found = pair_fit(pair, readings, indices)
-            prior = _PRIOR_PAIR * pair.faults[0].prior * pair.faults[1].prior
-            suspect = Suspect(_estimates(found.faults, found.quantile), 0.0, found.best, found.left)
-            scored.append((found.evidence + np.log(prior), suspect))
+    for pair in pairs:
+        found = pair_fit(pair, readings, indices)
+        prior = _PRIOR_PAIR * pair.faults[0].prior * pair.faults[1].prior
+        suspect = Suspect(_estimates(found.faults, found.quantile), 0.0, found.best, found.left)
+        scored.append((found.evidence + np.log(prior), suspect))
     logs = np.array([log for log, _ in scored])
     chances = np.exp(logs - logs.max())
     chances /= chances.sum()
@@ -139,8 +131,9 @@ def _elsewhere(predicted: Predicted, readings: Sequence[Reading], indices: Seque
     return float(total)
 
 
-def _partners(single: Sequence[Fit]) -> list[tuple[Fault, Fault]]:
+def partners(predicted: Predicted, readings: Sequence[Reading], indices: Sequence[int]) -> list[tuple[Fault, Fault]]:
     """Faults to be tried two at a time: the likeliest of each sort of sign that they leave, at different parts."""
+    single = fits(predicted, readings, indices)
     order = sorted(single, key=lambda fit: -(fit.evidence + np.log(fit.fault.prior)))
     sound = next(fit.under for fit in single if fit.fault.fault == NOTHING_WRONG)
     chosen: list[Fault] = []
