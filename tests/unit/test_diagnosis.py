@@ -19,9 +19,11 @@ from netsolve.study.diagnosis.diagnose import Diagnosis, diagnose, diagnosis_to_
 from netsolve.study.diagnosis.evidence import normal
 from netsolve.study.diagnosis.fault import faults
 from netsolve.study.diagnosis.gain import _information, _mutual
+from netsolve.study.diagnosis.nearer import nearer
 from netsolve.study.diagnosis.pairs import can_be_paired
-from netsolve.study.diagnosis.predicted import predict
+from netsolve.study.diagnosis.predicted import Predicted, predict
 from netsolve.study.diagnosis.probe import Probe, Reading, Situation
+from netsolve.study.diagnosis.ranking import ranked
 from netsolve.study.diagnosis.read import read_text
 from netsolve.study.diagnosis.rows import row_of
 from netsolve.study.diagnosis.seen import Seen, seen
@@ -395,3 +397,45 @@ def test_a_reading_is_kept_as_it_was_read():
     assert solved(with_plug(5)).run("oil cooler branch").flow == pytest.approx(
         diagnosis.readings[2].reading.value, rel=1e-3
     )
+
+
+def test_a_fault_is_looked_at_more_closely_where_a_flow_comes_to_rest():
+    """The engine's flow stops where the suction is all but plugged, between two of the values tried at first."""
+    circuit = netsolve.load(CIRCUITS / "two_coolers.yaml")
+    hole, runs = 3.45e-3, ("gearbox leg", "engine")
+    probes = [Probe("bucket", (run,), Situation(name)) for run in runs for name in ("idle", "survey", "full")]
+    first = predict(circuit, probes)
+    named = next(each.fault for each in first.under if each.fault.name == "suction hose: plugged")
+    ((field, _),) = named.fields.items()
+    truth = np.array(
+        [seen(row_of(circuit, each.situation), {field: np.array([hole])}).read(each)[0] for each in probes]
+    )
+    readings = [Reading(each, value, each.deviation(value)) for each, value in zip(probes, truth, strict=True)]
+    closer = nearer(first, readings, range(len(probes)))
+
+    def off(predicted: Predicted) -> float:
+        """By how many standard deviations it shows anything else at the true hole."""
+        fine = next(each.fine for each in predicted.under if each.fault.name == named.name)
+        at = int(np.abs(fine.values - hole).argmin())
+        return float(np.max(np.abs(fine.shown[at] - truth) / [each.deviation for each in readings]))
+
+    assert off(first) > 5
+    assert off(closer) < 1
+    before, after = (ranked(each, readings, range(len(probes))).suspects for each in (first, closer))
+    plugs = {"suction hose: plugged", "seacock: plugged", "weed strainer: plugged"}
+    chances = [sum(each.probability for each in suspects if each.name in plugs) for suspects in (before, after)]
+    assert chances[0] < 0.1
+    assert chances[1] > 0.6
+
+
+def test_a_closer_look_weighs_a_fault_as_before_where_it_was_clear_enough():
+    probes = [Probe("bucket", ("oil cooler branch",), CRUISE), Probe("pressure", ("tee-off.common",), CRUISE)]
+    first = predict(CIRCUIT, probes)
+    row = solved(with_plug(5.0))
+    flow, pressure = row.run("oil cooler branch").flow or 0.0, port(row)
+    readings = [Reading(probes[0], flow, 0.025 * flow), Reading(probes[1], pressure, 2500.0)]
+    both = [ranked(each, readings, (0, 1)) for each in (first, nearer(first, readings, (0, 1)))]
+    before, after = ({each.name: each for each in ranking.suspects} for ranking in both)
+    assert before.keys() == after.keys()
+    for name, suspect in before.items():
+        assert after[name].probability == pytest.approx(suspect.probability, rel=0.1, abs=0.01)
