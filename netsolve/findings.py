@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from netsolve.circuit import AS_WRITTEN, Part, Row
 from netsolve.graph import NO_WAY_HELP, no_way
+from netsolve.heat.needed import Needed
 from netsolve.judging.needs import too_small
 from netsolve.judging.seeing import seen
 from netsolve.judging.verdicts import IDLE_PRESSURE, shut_before, with_verdicts
@@ -33,11 +34,19 @@ def _judged(
     if not row.settled:
         return replace(row, findings=(_unsettled(row, system),))
     row = with_verdicts(row, state)
+    small = too_small(row, state)
+    row = _starved(row, small)
     shown = seen(row, state, system)
-    verdicts = (_cautioned(each, state) for each in _verdict_findings(row, state, system))
+    verdicts = (_cautioned(each, state) for each in _verdict_findings(row, state, small, system))
     said = [*verdicts, *(each for rule in rules for each in rule.findings(shown))]
     heard = [each for each in said if result.circuit.limits.get(each.code) != "off" and _anew(each, index, lacks)]
     return replace(row, findings=tuple(sorted(heard, key=lambda each: SEVERITIES.index(each.severity))))
+
+
+def _starved(row: RowResult, small: Iterable[str]) -> RowResult:
+    """The row in which the coolers that no flow would be enough for are starved, if water runs at all."""
+    parts = {name: replace(row.parts[name], verdict=row.parts[name].verdict or "starved") for name in small}
+    return replace(row, parts={**row.parts, **parts})
 
 
 def _cautioned(finding: Finding, state: Row) -> Finding:
@@ -81,10 +90,10 @@ _HELP = {
 _SEVERITY = {"starved": "fault", "marginal": "note", "overfed": "wear"}
 
 
-def _verdict_findings(row: RowResult, state: Row, system: str) -> Iterator[Finding]:
+def _verdict_findings(row: RowResult, state: Row, small: Mapping[str, Needed], system: str) -> Iterator[Finding]:
     """One for each part whose need is missed or nearly so; for a run that carries nothing, one for the run."""
     yield from _trapped(row, system)
-    yield from _too_small(row, state, system)
+    yield from _too_small(row, state, small, system)
     for run in row.runs.values():
         needy = [row.parts[name] for name in run.parts if _has_need(row.parts[name])]
         if run.verdict in ("reversed", "shut", "dry"):
@@ -109,9 +118,9 @@ def _trapped(row: RowResult, system: str) -> Iterator[Finding]:
     yield Finding("trapped", "danger", worst.name, message, help, _highest(worst), BURSTING, "Pa", "no hose stands it")
 
 
-def _too_small(row: RowResult, state: Row, system: str) -> Iterator[Finding]:
+def _too_small(row: RowResult, state: Row, small: Mapping[str, Needed], system: str) -> Iterator[Finding]:
     """Where no flow of water would keep an oil at its limit."""
-    for name, each in too_small(row, state).items():
+    for name, each in small.items():
         limit = show(each.limit, "temperature", system=system)
         held = f"{each.oil} at {limit}{' in its bursts' if each.bursts else ''}"
         message = f"no flow of water through {name} keeps {held}{_when(row)}: it passes too little heat"

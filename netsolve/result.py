@@ -69,6 +69,11 @@ class PartResult:
     outlet_temperature: float | None = None
     duty: float | None = None
 
+    @property
+    def has_need(self) -> bool:
+        """Whether it asks for some flow, or for more than any would give: then it is starved, without a number."""
+        return self.min_flow is not None or self.max_flow is not None or self.verdict == "starved"
+
 
 @dataclass(frozen=True, slots=True)
 class Take:

@@ -81,7 +81,8 @@ def _with_need(result: Result, *rows: RowResult) -> tuple[str, ...]:
     needs: dict[str, bool] = {}
     for row in rows:
         for name, part in (row.parts if row.settled else _written(result, row)).items():
-            needs[name] = needs.get(name, False) or part.min_flow is not None or part.max_flow is not None
+            asked = part.min_flow is not None or part.max_flow is not None or getattr(part, "has_need", False)
+            needs[name] = needs.get(name, False) or asked
     return tuple(name for name, wanted in needs.items() if wanted)
 
 

@@ -44,7 +44,8 @@ class Need:
         wanted = bound(table, self.about, self.bound)
         sign = 1.0 if self.bound == "min_flow" else -1.0
         with np.errstate(divide="ignore", invalid="ignore"):
-            return np.asarray(sign * (carried(table, self.about) - wanted) / wanted)
+            excess = sign * (carried(table, self.about) - wanted) / wanted
+        return np.where(np.isinf(wanted), -1.0, excess)
 
 
 PLENTY = 10.0

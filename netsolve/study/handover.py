@@ -29,7 +29,7 @@ def before_and_after(result: Result, change: str) -> Iterator[BeforeAfter]:
     for condition in result.circuit.conditions:
         rows = result[condition, "as found"], result[condition, change]
         for name, part in rows[1].parts.items():
-            if part.min_flow is None and part.max_flow is None:
+            if not part.has_need:
                 continue
             found = [row.parts.get(name) for row in rows]
             before, after = (each if each is not None and each.fitted else None for each in found)

@@ -147,7 +147,8 @@ def _needs(tried: Sweep, index: int, condition: str, reserve: float) -> list[Tig
         low, high = (float(tried.bound(part, bound)[index]) for bound in ("min_flow", "max_flow"))
         if low > 0:
             wanted = low * (1 + reserve)
-            found.append(Tightest(part, "min_flow", condition, flow, wanted, (flow - wanted) / wanted))
+            spare = -np.inf if np.isinf(low) else (flow - wanted) / wanted
+            found.append(Tightest(part, "min_flow", condition, flow, wanted, spare))
         if high > 0:
             found.append(Tightest(part, "max_flow", condition, flow, high, (high - flow) / high))
     for oil in tried.oils:
@@ -189,7 +190,10 @@ def _candidate_dict(each: Candidate) -> dict[str, Any]:
     heat = each.tightest is not None and each.tightest.bound in ("limit", "alarm")
     unit = "k" if heat else "m3_s"
     keys = {"flow": f"temperature_{unit}" if heat else f"flow_{unit}", "wanted": f"wanted_{unit}"}
-    tightest = each.tightest and {keys.get(name, name): value for name, value in asdict(each.tightest).items()}
+    tightest = each.tightest and {
+        keys.get(name, name): None if isinstance(value, float) and not np.isfinite(value) else value
+        for name, value in asdict(each.tightest).items()
+    }
     return {"name": each.name, "value_m": each.value, "serves": each.serves, "tightest": tightest}
 
 

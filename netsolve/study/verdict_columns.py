@@ -80,7 +80,7 @@ def _bounds(table: Table, name: str) -> Floats:
 
 
 def bound(table: Table, name: str, field: str) -> Floats:
-    """The `min_flow` or `max_flow` of a part in every row, m3/s; nan where it has none."""
+    """The `min_flow` or `max_flow` of a part in every row, m3/s; nan where it has none, infinite if none would do."""
     count = table.network.count
     if field == "min_flow" and table.rows[0].parts[name].need_from_heat:
         return _from_heat(table, name)
@@ -91,9 +91,9 @@ def bound(table: Table, name: str, field: str) -> Floats:
 
 
 def _from_heat(table: Table, name: str) -> Floats:
-    """The least flow that follows from heat in every row; nan where the row has none, or no flow would do."""
+    """The least flow that follows from heat in every row; nan where the row has none, infinite if none would do."""
     found = (needed(row, name, _fed(table, index)) for index, row in enumerate(table.rows))
-    return np.array([np.nan if each is None or np.isinf(each.least_flow) else each.least_flow for each in found])
+    return np.array([np.nan if each is None else each.least_flow for each in found])
 
 
 def _fed(table: Table, index: int) -> dict[str, Fed]:

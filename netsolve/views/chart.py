@@ -129,7 +129,7 @@ def _of(
     }
     keys = {key for (key, _), _ in drawn}
     mine = [each for each in crossed if each.goal.about == about and each.value is not None and _key(each) in keys]
-    points = [(each.value or 0.0, _at(sweep, each, bounds)) for each in mine]
+    points = [(each.value or 0.0, at) for each in mine if np.isfinite(at := _at(sweep, each, bounds))]
     lines = tuple(Line(label, values, flow) for (_, label), flow in drawn)
     left_out = len(every) - len(drawn)
     return Chart(about, axis.path, axis.kinds[axis.path], lines, tuple(sorted(needs)), tuple(points), left_out, kind)

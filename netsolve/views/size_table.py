@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 from netsolve import units
@@ -48,6 +49,8 @@ def _said(candidate: Candidate, system: str) -> str:
         settles, bound = (units.show(each, "temperature", system=system) for each in (tight.flow, tight.wanted))
         told = f"{tight.need} at {tight.condition} settles at {settles}, its {tight.bound} is {bound}"
         return f"{verb}; the tightest: {told}"
+    if math.isinf(tight.wanted):
+        return f"{verb}; the tightest: {tight.need} at {tight.condition}, for which no flow would do"
     wanted = "wanted with the reserve" if tight.bound == "min_flow" else "allowed"
     got, limit = (wording.flow(flow, system, both=False) for flow in (tight.flow, tight.wanted))
     share = f"{100 * tight.spare:+.0f} %"

@@ -136,7 +136,7 @@ def _double(first: PartResult, last: PartResult, run: RunResult, word: str, syst
 
 
 def _is_asked(part: PartResult) -> bool:
-    return part.min_flow is not None or part.max_flow is not None
+    return part.has_need
 
 
 def _taken_change(before: float | None, after: float | None, system: str) -> str:

@@ -157,4 +157,5 @@ def _bounds(sweep: Sweep, name: str, rows: slice, system: str) -> Iterator[str]:
     for sign, bound in (("≥", "min_flow"), ("≤", "max_flow")):
         amounts = set(sweep.bound(name, bound)[rows].tolist())
         if len(amounts) == 1 and not math.isnan(amount := amounts.pop()):
-            yield f"{sign} {wording.flow(amount, system, both=False)}"
+            wanted = f"{sign} {wording.flow(amount, system, both=False)}"
+            yield "no flow would do" if math.isinf(amount) else wanted

@@ -123,6 +123,8 @@ def _line_break() -> Text:
 def _need(part: PartResult, system: str) -> Text:
     bounds = (("≥", part.min_flow), ("≤", part.max_flow))
     wanted = [f"{sign} {wording.flow(value, system)}" for sign, value in bounds if value is not None]
+    if not wanted:
+        return plain("no flow would do")
     return _line_break().join(plain(each) for each in wanted)
 
 

@@ -17,6 +17,7 @@ SEVERITIES = ("danger", "fault", "wear", "note")
 
 NOTHING_WRONG = ("served", None)
 NO_CHANGE = "no change"
+NO_FLOW_WOULD_DO = "more than any flow of water"
 
 
 def rank(verdict: str | None) -> int:
@@ -60,7 +61,7 @@ def worst_thing(row: RowResult) -> PartResult | RunResult | None:
 def needy(row: RowResult) -> list[PartResult]:
     """The fitted parts that have a need."""
     parts = [part for part in row.parts.values() if part.fitted]
-    return [part for part in parts if part.min_flow is not None or part.max_flow is not None]
+    return [part for part in parts if part.has_need]
 
 
 def word(verdict: str | None) -> str:
@@ -123,6 +124,8 @@ def difference(before: float, after: float, *, system: str) -> str:
 
 def need(part: PartResult, system: str, *, both: bool = True) -> str:
     """The least and the most flow that a part wants: `at least 5.7 L/min (1.5 gpm)`."""
+    if part.has_need and part.min_flow is None and part.max_flow is None:
+        return NO_FLOW_WOULD_DO
     bounds = (("at least", part.min_flow), ("at most", part.max_flow))
     return ", ".join(f"{least} {flow(value, system, both=both)}" for least, value in bounds if value is not None)
 

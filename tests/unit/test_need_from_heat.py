@@ -116,6 +116,8 @@ def test_what_no_flow_would_do_is_said_with_the_cooler_that_would():
     row = solved(ua="ua: 40 W/K")
     assert row.part("cooler").min_flow is None
     (found,) = [each for each in row.findings if each.code == "cooler_too_small"]
+    assert row.part("cooler").verdict == "starved"
+    assert [each.code for each in row.findings if each.code == "starved"] == []
     assert "no flow of water through cooler keeps winch at 50 °C" in found.message
     ua = found.help.split()[3]
     assert 50.0 == pytest.approx(plateau(solved(ua=f"ua: {ua} W/K")), abs=0.1)
@@ -236,3 +238,26 @@ def test_bursts_that_begin_late_leave_the_beginning_of_every_round_alone():
     )
     assert row.oil("winch").heat == pytest.approx(2750)
     assert row.oil("winch").peak == pytest.approx(row.oil("winch").plateau or 0.0, abs=1.0)
+
+
+def test_a_cooler_that_no_flow_is_enough_for_is_starved_wherever_it_is_looked_at(tmp_path: Path, shell: Shell):
+    file = tmp_path / "winch.yaml"
+    hose = "      - hose: {type: hose, bore: 20 mm, length: 1 m}\n"
+    file.write_text(text(ua="ua: 40 W/K", before=hose), encoding="utf-8")
+    said = shell("solve", file)
+    assert "trouble in 1 of 1 row" in said.words
+    assert "STARVED cooler 6 L/min (1.59 gpm) no flow would do" in said.words
+    (sizing,) = shell("size", file, "hose.bore", "--json").json["sizings"]
+    assert {each["serves"] for each in sizing["candidates"]} == {False}
+    assert {each["tightest"]["wanted_m3_s"] for each in sizing["candidates"]} == {None}
+    swept = shell("sweep", file, "--vary", "cooler.ua=40 W/K, 60 W/K", "--json").json
+    assert [row["parts"]["cooler"]["verdict"] for row in swept["rows"]] == ["starved", "served"]
+
+
+def test_a_size_for_a_cooler_that_is_too_small_says_so(tmp_path: Path, shell: Shell):
+    file = tmp_path / "tug.yaml"
+    tank = Path("circuits/winch_tank.yaml").read_text(encoding="utf-8")
+    assert "min_flow: 6 L/min" in tank
+    file.write_text(tank.replace("min_flow: 6 L/min", "min_flow: from heat"), encoding="utf-8")
+    said = shell("size", file, "feed hose.bore").words
+    assert "the tightest: tank coil at hauling, for which no flow would do" in said
