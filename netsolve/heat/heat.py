@@ -119,6 +119,10 @@ class Heat:
         place = self._place(oil)
         return self._told("peak", oil, lambda _: self.warming.peak(place))
 
+    def hottest(self, oil: str) -> Floats:
+        """The highest temperature that an oil has once it has settled or in a burst; nan where it does not settle."""
+        return np.fmax(self.plateau(oil), self.peak(oil))
+
     def time_to_alarm(self, oil: str) -> Floats:
         """From cold until the alarm; infinite where it is never reached, nan where there is none."""
         place = self._place(oil)

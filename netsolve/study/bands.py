@@ -1,4 +1,4 @@
-"""How far off the flows of a circuit may be, and how likely each need is met, as its numbers are uncertain."""
+"""How far off flows and oil temperatures may be, and how likely each need is met, as the numbers are uncertain."""
 
 from __future__ import annotations
 
@@ -10,10 +10,11 @@ import numpy as np
 
 from netsolve.arrays.stack import Floats
 from netsolve.circuit import Circuit, Part, Row
+from netsolve.heat.needed import goal
 from netsolve.problems import CircuitError, Problem
 from netsolve.solving.varied import Columns
 from netsolve.study.many import Many
-from netsolve.study.uncertain import drawn, solve_columns, uncertain, uncertain_needs
+from netsolve.study.uncertain import drawn, solve_columns, uncertain, uncertain_heat, uncertain_needs
 
 SAMPLES = 1000
 SEED = 1
@@ -24,7 +25,11 @@ INSIDE = 0.90
 
 @dataclass(frozen=True)
 class Band:
-    """A flow (m3/s) that lies from `low` to `high` nine times out of ten; `chance` that the need is met, if any."""
+    """A flow (m3/s) or the hottest of an oil (K), from `low` to `high` nine times out of ten.
+
+    `least` and `most` are what it is to be, an oil below its limit or else its alarm; `chance` that it is. A band of an
+    oil that nothing cools ends at infinity.
+    """
 
     name: str
     low: float
@@ -37,7 +42,7 @@ class Band:
 
 @dataclass(frozen=True)
 class RowBands:
-    """The bands of a row: of its parts that have a need, and of its runs. `settled` of so many samples count."""
+    """The bands of a row: of its parts that have a need, its runs and oils. `settled` of so many samples count."""
 
     condition: str
     change: str
@@ -45,6 +50,7 @@ class RowBands:
     settled: int
     parts: Mapping[str, Band]
     runs: Mapping[str, Band]
+    oils: Mapping[str, Band]
 
 
 def bands(
@@ -71,7 +77,7 @@ def bands(
 
 
 def _of_row(row: Row, samples: int, seed: int) -> RowBands:
-    columns = drawn(uncertain(row), samples, seed) or _nothing_varied(row, samples)
+    columns = drawn((*uncertain(row), *uncertain_heat(row)), samples, seed) or _nothing_varied(row, samples)
     wanted = drawn(uncertain_needs(row), samples, seed + 1)
     many = solve_columns(row, columns)
     needy = [
@@ -79,9 +85,10 @@ def _of_row(row: Row, samples: int, seed: int) -> RowBands:
         for part in row.parts.values()
         if part.fitted and (part.min_flow is not None or part.max_flow is not None) and not row.runs[part.run].blanked
     ]
-    runs = {name: _band(name, many) for name, run in row.runs.items() if not run.blanked}
+    runs = {name: _band(name, many.flow(name)) for name, run in row.runs.items() if not run.blanked}
     parts = {part.name: _of_part(part, many, wanted) for part in needy}
-    return RowBands(row.condition, row.change, samples, int(many.settled.sum()), parts, runs)
+    oils = {name: _of_oil(row, name, many) for name in row.oils}
+    return RowBands(row.condition, row.change, samples, int(many.settled.sum()), parts, runs, oils)
 
 
 def _nothing_varied(row: Row, samples: int) -> Mapping[tuple[str, str], Floats]:
@@ -90,18 +97,31 @@ def _nothing_varied(row: Row, samples: int) -> Mapping[tuple[str, str], Floats]:
     return {(place.name, "nothing"): np.zeros(samples)}
 
 
-def _band(name: str, many: Many) -> Band:
-    flow = many.flow(name)
-    flow = flow[np.isfinite(flow)]
-    if not len(flow):
+def _band(name: str, values: Floats) -> Band:
+    """The band of values (samples,), those that are nan left out."""
+    known = values[~np.isnan(values)]
+    if not len(known):
         return Band(name, np.nan, np.nan, np.nan)
-    low, middle, high = (float(each) for each in np.quantile(flow, [(1 - INSIDE) / 2, 0.5, (1 + INSIDE) / 2]))
+    places = [(1 - INSIDE) / 2, 0.5, (1 + INSIDE) / 2]
+    endless = np.isinf(known).any()  # between a number and infinity there is none
+    found = np.quantile(known, places, method="nearest") if endless else np.quantile(known, places)
+    low, middle, high = map(float, found)
     return Band(name, low, middle, high)
+
+
+def _of_oil(row: Row, name: str, many: Many) -> Band:
+    """The band of the hottest that an oil is, and the share of the samples in which that is below what it bears."""
+    hottest = many.heat.hottest(name)
+    hottest = np.where(many.settled, np.where(np.isnan(hottest), np.inf, hottest), np.nan)
+    most = goal(row.oils[name].oil)
+    known = hottest[~np.isnan(hottest)]
+    chance = float((known <= most).mean()) if most is not None and len(known) else None
+    return replace(_band(name, hottest), most=most, chance=chance)
 
 
 def _of_part(part: Part, many: Many, wanted: Columns) -> Band:
     """The band of a part, and the share of the samples that meet its need, which may be uncertain itself."""
-    band, flow = _band(part.name, many), np.abs(many.flow(part.name))
+    band, flow = _band(part.name, many.flow(part.name)), np.abs(many.flow(part.name))
     least, most = (
         wanted.get((part.name, bound), np.array(np.nan if value is None else value))
         for bound, value in (("min_flow", part.min_flow), ("max_flow", part.max_flow))
@@ -120,10 +140,11 @@ def bands_to_dict(found: Sequence[RowBands]) -> dict[str, Any]:
 def _row_to_dict(row: RowBands) -> dict[str, Any]:
     head = {"condition": row.condition, "change": row.change, "samples": row.samples, "settled": row.settled}
     parts = {name: _band_to_dict(band) | {"chance": band.chance} for name, band in row.parts.items()}
-    return head | {"parts": parts, "runs": {name: _band_to_dict(band) for name, band in row.runs.items()}}
+    oils = {name: _band_to_dict(band, "k") | {"chance": band.chance} for name, band in row.oils.items()}
+    return head | {"parts": parts, "runs": {name: _band_to_dict(band) for name, band in row.runs.items()}, "oils": oils}
 
 
-def _band_to_dict(band: Band) -> dict[str, float | None]:
+def _band_to_dict(band: Band, unit: str = "m3_s") -> dict[str, float | None]:
     names = ("low", "middle", "high")
     values = {name: getattr(band, name) for name in names}
-    return {f"{name}_m3_s": value if np.isfinite(value) else None for name, value in values.items()}
+    return {f"{name}_{unit}": value if np.isfinite(value) else None for name, value in values.items()}

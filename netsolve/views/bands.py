@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from netsolve import units
 from netsolve.study.bands import Band, RowBands
 from netsolve.views import wording
+from netsolve.views.heat import temperatures
 from netsolve.views.prose import Sentence, grid, plain
 from netsolve.views.sheet import Grid, Section
 
@@ -15,8 +17,8 @@ if TYPE_CHECKING:
 
 
 BAND = (
-    "Nine times out of ten the flow lies in the band, as the numbers of the file are off independently of each other: "
-    "by what stands behind ±, else by the usual."
+    "Nine times out of ten the true value lies in the band, as the numbers of the file are off independently of each "
+    "other: by what stands behind ±, else by the usual."
 )
 
 
@@ -41,6 +43,12 @@ def _row(row: RowBands, system: str) -> list[RenderableType]:
     for band in row.parts.values():
         table.add_row(plain(band.name), plain(_between(band, system)), plain(_need(band, system)), _chance(band))
     lines: list[RenderableType] = [table] if row.parts else []
+    if row.oils:
+        hot = grid(("oil", 22), ("settles or peaks at", 20), ("to stay below", 16), ("met", 12))
+        for band in row.oils.values():
+            met = plain("") if band.chance is None else _chance(band)
+            hot.add_row(plain(band.name), plain(_warm(band, system)), plain(_below(band, system)), met)
+        lines.append(hot)
     lines.append(Sentence("runs: ", ", ".join(f"{band.name} {_between(band, system)}" for band in row.runs.values())))
     if row.settled < row.samples:
         lines.append(Sentence("note: ", f"{row.samples - row.settled} of {row.samples} samples have no answer."))
@@ -49,6 +57,14 @@ def _row(row: RowBands, system: str) -> list[RenderableType]:
 
 def _between(band: Band, system: str) -> str:
     return wording.between(band.low, band.high, "flow", system=system)
+
+
+def _warm(band: Band, system: str) -> str:
+    return temperatures((band.low, band.high), system)
+
+
+def _below(band: Band, system: str) -> str:
+    return "" if band.most is None else units.show(band.most, "temperature", system=system)
 
 
 def _need(band: Band, system: str) -> str:
@@ -74,11 +90,20 @@ def bands_section(found: Sequence[RowBands], system: str) -> Section:
         for row in found
         for each in row.parts.values()
         if row.settled
+    ] + [
+        (f"{row.condition}, {row.change}", each.name, _warm(each, system), _bears(each, system), _said(each))
+        for row in found
+        for each in row.oils.values()
+        if row.settled
     ]
     lost = [f"No sample of {row.condition}, {row.change} has an answer." for row in found if not row.settled]
     heads = (("when", 20), ("part", 20), ("band", 18), ("need", 14), ("met", 8))
     return Section("Bands: how far each flow may be off", (BAND, *lost), Grid(heads, cells) if cells else None)
 
 
+def _bears(band: Band, system: str) -> str:
+    return f"≤ {_below(band, system)}" if band.most is not None else ""
+
+
 def _said(band: Band) -> str:
-    return likely(band.chance or 0.0)
+    return "" if band.chance is None else likely(band.chance)

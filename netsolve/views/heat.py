@@ -117,10 +117,11 @@ def _range(value: float | None, ends: Range, kind: str, system: str) -> str:
     beyond = kind == "temperature" and min(end or 0.0 for end in ends) > NO_OIL_LASTS
     if ends == (value, value) or ends == (None, None) or beyond:
         return ""
-    return f"({spread(ends, system) if kind == 'time' else _temperatures(ends, system)})"
+    return f"({spread(ends, system) if kind == 'time' else temperatures(ends, system)})"
 
 
-def _temperatures(ends: Range, system: str) -> str:
+def temperatures(ends: Range, system: str) -> str:
+    """A range of them to the degree, one where both are the same."""
     low, high = (NEVER if end is None else shown(end, "temperature", system) for end in ends)
     if low == high:
         return low

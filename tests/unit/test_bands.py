@@ -140,3 +140,38 @@ def test_json_has_the_bands_of_every_row_in_si(shell: Shell) -> None:
     assert cooler["low_m3_s"] < cooler["middle_m3_s"] < cooler["high_m3_s"]
     assert 0 <= cooler["chance"] <= 1
     assert {"intake", "engine", "oil cooler branch"} == set(row["runs"])
+
+
+WARM = """
+format: 1
+oils: {winch oil: {volume: 60 L, heat: 600 W ± 30 %, air: 35 degC, loss: LOSS, limit: 68 degC}}
+joints:
+  meter: {type: fixed_flow, flow: 10 L/min, height: 0 m}
+  bucket: {type: tank, level: 0 m, losses: none}
+runs:
+  line: {from: meter, to: bucket, parts: [{hose: {type: hose, bore: 25 mm, length: 1 m}}]}
+"""
+
+
+def test_the_band_of_an_oil_is_that_of_its_heat_balance():
+    """35 degC + heat / 20 W/K, heat normal with a deviation of 15 %: 90 % within 1.645 of them (tables of the normal)."""
+    (row,) = bands(netsolve.loads(WARM.replace("LOSS", "20 W/K ± 0.001 %")), samples=4000)
+    oil = row.oils["winch oil"]
+    off = 1.645 * 0.15 * 600 / 20
+    assert [each - 273.15 for each in (oil.low, oil.middle, oil.high)] == pytest.approx(
+        [65 - off, 65, 65 + off], abs=0.3
+    )
+    assert oil.most == 68 + 273.15
+    assert oil.chance == pytest.approx(0.7475, abs=0.02)  # within 2/3 of a deviation above the middle
+
+
+def test_an_oil_that_nothing_cools_has_no_upper_end(shell: Shell, tmp_path: Path):
+    text = WARM.replace("LOSS", "0 W/K")
+    (row,) = bands(netsolve.loads(text))
+    assert row.oils["winch oil"].high == float("inf")
+    assert row.oils["winch oil"].chance == 0.0
+    assert (
+        shell("solve", written(tmp_path, text), "--bands", "--json").json["bands"][0]["oils"]["winch oil"]["high_k"]
+        is None
+    )
+    assert "winch oil > 150 °C 68 °C under 1 %" in shell("solve", written(tmp_path, text), "--bands").words
