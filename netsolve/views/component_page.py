@@ -8,6 +8,7 @@ from textwrap import fill
 from typing import Any
 
 from netsolve.component import Component, Joint
+from netsolve.contract.cooling import Cooling
 from netsolve.contract.declare import Quantity
 from netsolve.problems import CircuitError
 from netsolve.study.one_part import example, tried
@@ -30,7 +31,7 @@ def page(name: str, kind: type[Component] | type[Joint]) -> str:
         ["The law", *indented(law.split("\n\n"))] if law.strip() else [],
         ["Parameters", *parameters(kind)],
         ["What it may say of heat", *cooler_keys(kind)],
-        ["How it fouls, wears or closes", *_worst(kind)],
+        ["How it fouls, wears or closes", *_worst(kind), *(_worst(Cooling) if any(cooler_keys(kind)) else ())],
         ["Ports", f"  {ports}"],
         ["Sources", *indented(kind.sources, first="  - ")],
         ["An example to paste", example_lines(name, kind)],

@@ -92,6 +92,11 @@ def test_every_page_fits_80_columns_and_has_an_example(shell: Shell, name: str) 
     assert f"type: {name}" in done.out
 
 
+@pytest.mark.parametrize(("name", "fouls"), [("tube_cooler", True), ("cooling_coil", True), ("hose", False)])
+def test_the_page_of_a_cooler_says_how_far_its_passing_of_heat_fouls(shell: Shell, name: str, fouls: bool):
+    assert ("fouling: from 0 m² K/W to 0.00035 m² K/W" in shell("components", name).words) == fouls
+
+
 def test_a_page_says_bounds_defaults_what_is_assumed_how_it_fouls_and_its_ports(shell: Shell) -> None:
     words = shell("components", "strainer").words
     assert "blinded: ratio, %; left out, 0 %; at least 0 %, below 100 %" in words
