@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass
+from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
 
@@ -64,3 +65,28 @@ def edited(old: str, new: str) -> str:
     text = POT_HAULER.read_text(encoding="utf-8")
     assert text.count(old) == 1, f"{old!r} stands {text.count(old)} times"
     return text.replace(old, new)
+
+
+class _Words(HTMLParser):
+    """Gathers the words between the tags of a page's body."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.words: list[str] = []
+        self._skip = 0
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self._skip += tag in ("head", "svg")
+
+    def handle_endtag(self, tag: str) -> None:
+        self._skip -= tag in ("head", "svg")
+
+    def handle_data(self, data: str) -> None:
+        self.words += [] if self._skip else data.split()
+
+
+def words_of(html: str) -> list[str]:
+    """The words of a page's body, pictures left out."""
+    reader = _Words()
+    reader.feed(html)
+    return reader.words

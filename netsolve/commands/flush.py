@@ -5,12 +5,18 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
+from netsolve.commands._flushing import flushed, planned, value_of
+from netsolve.commands._sheets import PAGE, check_page, tell
 from netsolve.completing import CHANGES, PARTS
-from netsolve.console import FILE, JSON, PLUGINS, UNITS, at_work, loaded, named, print_table, refuse, registry_of, say
-from netsolve.study.descaling import AGENT_NAMES
+from netsolve.console import FILE, JSON, PLUGINS, UNITS, loaded, named, refuse, registry_of, say
+
+if TYPE_CHECKING:
+    from netsolve.study.flushing import Flush
+    from netsolve.views.flush import Tested
 
 
 @click.command()
@@ -19,12 +25,11 @@ from netsolve.study.descaling import AGENT_NAMES
 @click.option(
     "--change", metavar="NAME", shell_complete=CHANGES, help="The part as it is under this change; default: as found."
 )
-@click.option("--hole", metavar="LENGTH", help="What a plug in it leaves open, such as '3 mm'.")
-@click.option("--scale", metavar="LENGTH", help="How much has grown on its walls, such as '0.5 mm'.")
-@click.option("--bucket", metavar="VOLUME", help="The bucket at hand, such as '15 L'.")
-@click.option("--agent", type=click.Choice(AGENT_NAMES), default="phosphoric", help="The acid; default: phosphoric.")
+@flushed()
 @click.option("--before", metavar="FLOW", help="A bucket test of the loop before, such as '4 L/min'.")
-@click.option("--after", metavar="FLOW", help="The same after, to see whether it worked; with the first pump.")
+@click.option("--after", metavar="FLOW", help="The same after, to see whether it worked.")
+@click.option("--pump", metavar="NAME", help="The pump of these tests; default: the one that the steps name.")
+@PAGE
 @PLUGINS
 @UNITS
 @JSON
@@ -32,53 +37,44 @@ def command(
     file: Path,
     part: str,
     change: str | None,
-    hole: str | None,
-    scale: str | None,
-    bucket: str | None,
-    agent: str,
     before: str | None,
     after: str | None,
+    pump: str | None,
+    output: Path | None,
     plugins: Sequence[Path],
     units: str | None,
     as_json: bool,
+    **given: Any,
 ) -> None:
     """Plan the flush of PART: pumps, acid, gas, steps, proof."""
-    from netsolve.study.flushing import flush, flush_to_dict
+    from netsolve.study.dosing import dose_to_dict
+    from netsolve.study.flushing import flush_to_dict, tested_to_dict
+    from netsolve.views.flush import flush_sheet
 
+    check_page(output)
     circuit = loaded(file, registry_of(plugins))
-    (name,) = named([part], list(circuit.as_found.parts), "part") or [part]
     (under,) = named([change] if change else ["as found"], circuit.changes, "change") or ["as found"]
-    sizes = {"hole": _read(hole, "length", "--hole"), "scale": _read(scale, "length", "--scale")}
-    with at_work():
-        plan = flush(circuit, name, change=under, **sizes, bucket=_read(bucket, "volume", "--bucket"))
-    tests = _read(before, "flow", "--before"), _read(after, "flow", "--after")
-    if (tests[0] is None) != (tests[1] is None):
-        refuse("--before and --after belong together", "give both bucket tests, of the same loop and pump")
+    plan, dose = planned(circuit, part, under, given)
+    tested = _tested(plan, before, after, pump)
     say(circuit.notes)
     if as_json:
-        click.echo(json.dumps(flush_to_dict(plan), allow_nan=False))
+        proof = {} if tested is None else {"test": tested_to_dict(tested.loop, tested.before, tested.after)}
+        click.echo(json.dumps(flush_to_dict(plan) | {"dose": dose_to_dict(plan, dose)} | proof, allow_nan=False))
         return
-    from netsolve.views.flush import flush_table, index_sentence
-
-    print_table(lambda: flush_table(plan, agent, units or circuit.units))
-    if tests[0] is not None and tests[1] is not None:
-        click.echo()
-        from netsolve.views.prose import Sentence
-
-        told = index_sentence(tests[0], tests[1], plan.loops[0].clean)
-        print_table(lambda: Sentence("did it work? ", told, words_style="bold", indent=0))
+    tell(lambda: flush_sheet(plan, dose, units or circuit.units, tested), output)
 
 
-def _read(text: str | None, kind: str, option: str) -> float | None:
-    """The value of an option; a number that cannot be read, or is not above zero, ends the command."""
-    if text is None:
+def _tested(plan: Flush, before: str | None, after: str | None, pump: str | None) -> Tested | None:
+    """The bucket tests, None where there are none."""
+    from netsolve.views.flush import Tested
+
+    first, last = value_of(before, "flow", "--before", zero=True), value_of(after, "flow", "--after", zero=True)
+    if (first is None) != (last is None):
+        refuse("--before and --after belong together", "give both bucket tests, of the same loop and pump")
+    if first is None or last is None:
+        if pump is not None:
+            refuse("--pump is the pump of the bucket tests", "add --before and --after")
         return None
-    from netsolve.units import UnitError, read
-
-    try:
-        value = read(text, kind).value
-    except UnitError as error:
-        refuse(f"{option}: {error.message}", error.help)
-    if value <= 0:
-        refuse(f"{option}: '{text}' is not above zero", f"for example {option} '3 mm'" if kind == "length" else "")
-    return value
+    loops = {loop.pump: loop for loop in plan.loops}
+    (name,) = named([pump], list(loops), "pump") or [pump] if pump is not None else [plan.testing.pump]
+    return Tested(loops[name], first, last)

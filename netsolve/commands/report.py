@@ -5,20 +5,18 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
+from netsolve.circuit import AS_FOUND
+from netsolve.commands._flushing import flushed, planned
 from netsolve.completing import PARTS
-from netsolve.console import CHANGE, CONDITION, FILE, PLUGINS, UNITS, at_work, leave, named, refuse, say, solved
+from netsolve.console import CHANGE, CONDITION, FILE, PLUGINS, UNITS, at_work, leave, refuse, say, solved
 
 if TYPE_CHECKING:
     from netsolve.result import Result
     from netsolve.views.sheet import Section
-
-
-FIRST_AGENT = "phosphoric"
-"""The acid that a plan is worked out with where none is named."""
 
 
 @click.command()
@@ -34,7 +32,8 @@ FIRST_AGENT = "phosphoric"
     metavar="FILE",
     help="Also what readings taken on board say: the diagnosis, and the sheet of the trial filled in.",
 )
-@click.option("--flush", "flushed", metavar="PART", shell_complete=PARTS, help="Also the plan for flushing this part.")
+@click.option("--flush", "part", metavar="PART", shell_complete=PARTS, help="Also the plan for flushing this part.")
+@flushed("with --flush: ")
 @click.option("--trial", "with_trial", is_flag=True, help="Also the sheet of the trial, to be filled in.")
 @PLUGINS
 @UNITS
@@ -46,16 +45,18 @@ def command(
     changes: Sequence[str],
     with_bands: bool,
     readings: Path | None,
-    flushed: str | None,
+    part: str | None,
     with_trial: bool,
     plugins: Sequence[Path],
     units: str | None,
+    **of_flush: Any,
 ) -> None:
     """Write one page to keep, send and print."""
     if output.suffix.lower() not in (".html", ".htm"):
         refuse(f"'{output}' is no .html", "write for example -o boat.html; --pdf writes a boat.pdf beside it")
-    from netsolve.circuit import AS_FOUND
-
+    spare = next((name for name, value in of_flush.items() if value is not None), None)
+    if part is None and spare is not None:
+        refuse(f"--{spare} is of a flush, and none is asked for", "add --flush PART")
     result = solved(file, conditions, [AS_FOUND, *changes] if changes else (), plugins, units)
     from netsolve.facade import margins
     from netsolve.study.outlook import outlooks
@@ -68,7 +69,7 @@ def command(
     state = hashlib.sha256(file.read_bytes()).hexdigest()[:16]
     try:
         with at_work():
-            more = _more(result, system, bands=with_bands, readings=readings, flushed=flushed, trial=with_trial)
+            more = _more(result, system, bands=with_bands, readings=readings, flush=(part, of_flush), trial=with_trial)
             page = report(
                 result,
                 system=system,
@@ -89,7 +90,13 @@ def command(
 
 
 def _more(
-    result: Result, system: str, *, bands: bool, readings: Path | None, flushed: str | None, trial: bool
+    result: Result,
+    system: str,
+    *,
+    bands: bool,
+    readings: Path | None,
+    flush: tuple[str | None, dict[str, Any]],
+    trial: bool,
 ) -> list[Section]:
     """The sections that are asked for besides."""
     circuit = result.circuit
@@ -106,12 +113,11 @@ def _more(
         from netsolve.views.diagnosis import diagnosis_sections
 
         sections += diagnosis_sections(diagnose(circuit, read_file(readings, circuit)), system)
-    if flushed is not None:
-        from netsolve.study.flushing import flush
+    part, options = flush
+    if part is not None:
         from netsolve.views.flush import flush_sections
 
-        (part,) = named([flushed], list(circuit.as_found.parts), "part") or [flushed]
-        sections += flush_sections(flush(circuit, part), FIRST_AGENT, system)
+        sections += flush_sections(*planned(circuit, part, AS_FOUND, options), system)
     if trial or readings is not None:
         from netsolve.study.diagnosis.read import read_file
         from netsolve.study.trial import trial as study_of_trial

@@ -9,8 +9,11 @@ from dataclasses import dataclass
 SCALE_DENSITY = 2300.0
 """kg/m3: scale as it grows, with its pores; an estimate, chalk itself has 2710."""
 
-CARBONATE = 100.087
-"""g/mol of CaCO3, from IUPAC's standard atomic weights."""
+CARBONATE = 100.086
+"""g/mol of CaCO3, from IUPAC's abridged standard atomic weights of 2021, as all molar masses here."""
+
+BICARBONATE = 84.006
+"""g/mol of NaHCO3, which neutralises one H+."""
 
 _MOLAR_GAS = 8.314462618 * 293.15 / 101325.0
 """m3/mol: an ideal gas at 20 degC and 1 atm."""
@@ -21,7 +24,8 @@ class Agent:
     """A descaling acid.
 
     `molar` in g/mol; `moles` of it dissolve one of CaCO3; `strength` is its usual share of the mix's mass, `warmest` in
-    K. `attacks` are materials that it must not touch, `spares` those that it is known to spare.
+    K. `bought` is its share of what is bought, of `density` kg/m3 where that is a liquid, None for a powder. Metals and
+    rubbers are `attacked`, stand it for the hours of a flush (`careful`), or are `spared`.
     """
 
     name: str
@@ -29,8 +33,11 @@ class Agent:
     moles: float
     strength: float
     warmest: float
-    attacks: tuple[str, ...]
-    spares: tuple[str, ...]
+    bought: float
+    density: float | None
+    attacked: tuple[str, ...]
+    careful: tuple[str, ...]
+    spared: tuple[str, ...]
     source: str
 
     @property
@@ -38,8 +45,15 @@ class Agent:
         """kg of pure acid for 1 kg of CaCO3."""
         return self.moles * self.molar / CARBONATE
 
+    def treats(self, material: str) -> str:
+        """What it does to a material: `attacked`, `careful`, `spared`, or nothing where that is not known."""
+        groups = ("attacked", "careful", "spared")
+        known = [(len(name), what) for what in groups for name in getattr(self, what) if material.startswith(name)]
+        return max(known, default=(0, ""))[1]
 
-_NEVER = ("aluminium", "zinc anodes", "galvanised steel", "magnesium", "soldered joints", "nylon and acetal")
+
+_NEVER = ("aluminium", "zinc", "galvanised steel", "magnesium")
+_STRONG = (*_NEVER, "soldered joints", "nylon", "acetal")
 
 AGENTS: Mapping[str, Agent] = {
     "phosphoric": Agent(
@@ -48,51 +62,69 @@ AGENTS: Mapping[str, Agent] = {
         2.0,
         0.06,
         313.15,
+        0.26,
+        1150.0,
+        _STRONG,
+        ("titanium", "steel", "nitrile rubber", "silicone hose"),
+        ("copper", "cupronickel", "bronze", "admiralty", "aluminium brass", "stainless", "pvc", "EPDM", "neoprene"),
+        "6 % is one part of a common marine descaler to four of water (common practice), taken as 26 % by mass (an "
+        "estimate: its safety data sheet says); used up to its soluble salt Ca(H2PO4)2",
+    ),
+    "sulphamic": Agent(
+        "sulphamic acid",
+        97.088,
+        2.0,
+        0.10,
+        323.15,
+        1.0,
+        None,
+        _STRONG,
+        ("titanium", "steel", "nitrile rubber", "silicone hose"),
+        ("copper", "cupronickel", "bronze", "admiralty", "aluminium brass", "stainless", "pvc", "EPDM", "neoprene"),
+        "10 % at most 50 °C, under 1.5 m/s, in an industrial procedure for cupronickel and aluminium brass",
+    ),
+    "citric": Agent(
+        "citric acid",
+        192.123,
+        2.0 / 3.0,
+        0.10,
+        333.15,
+        1.0,
+        None,
         _NEVER,
+        ("steel", "soldered joints", "nylon", "acetal"),
         (
             "copper",
             "cupronickel",
             "bronze",
             "admiralty",
             "aluminium brass",
-            "titanium",
             "stainless",
-            "rubber for hours",
+            "titanium",
+            "pvc",
+            "EPDM",
+            "neoprene",
+            "nitrile rubber",
+            "silicone hose",
         ),
-        "one part of a common marine descaler to four of water (common practice); down to its soluble salt Ca(H2PO4)2",
-    ),
-    "sulphamic": Agent(
-        "sulphamic acid",
-        97.094,
-        2.0,
-        0.10,
-        323.15,
-        _NEVER,
-        ("copper", "cupronickel", "aluminium brass", "bronze", "titanium", "stainless", "rubber for hours"),
-        "10 % at most 50 °C in an industrial procedure for cupronickel and aluminium brass",
-    ),
-    "citric": Agent(
-        "citric acid",
-        192.124,
-        2.0 / 3.0,
-        0.10,
-        333.15,
-        ("aluminium", "zinc anodes", "galvanised steel", "magnesium"),
-        ("copper", "cupronickel", "bronze", "titanium", "stainless", "steel for hours", "rubber"),
         "all three protons used, in practice two: half as much again; the mildest, for unknown metals",
     ),
     "hydrochloric": Agent(
         "hydrochloric (muriatic) acid with an inhibitor",
-        36.461,
+        36.458,
         2.0,
         0.10,
         313.15,
-        (*_NEVER, "stainless", "titanium"),
-        ("copper", "cupronickel", "bronze", "admiralty", "steel", "rubber for hours"),
-        "15 % for steel and copper cooler tubes in an army manual; never unattended",
+        0.31,
+        1160.0,
+        (*_STRONG, "stainless", "titanium", "nitrile rubber", "silicone hose"),
+        ("steel", "neoprene", "EPDM"),
+        ("copper", "cupronickel", "bronze", "admiralty", "pvc"),
+        "15 % for steel and copper cooler tubes in an army manual; bought as muriatic acid of 31 %; the harshest",
     ),
 }
-"""The usual ones. Which metal stands what: common practice and the sources named; the label goes first."""
+"""The usual ones. Which metal stands what: common practice and the sources named; rubbers as charts of chemical
+resistance have them for dilute acid, from memory. The label goes first."""
 
 AGENT_NAMES = tuple(AGENTS)
 
@@ -113,10 +145,21 @@ def acid(agent: Agent, scale: float) -> float:
 
 
 def charges(agent: Agent, scale: float, bucket: float) -> float:
-    """How many buckets (m3) of the usual mix that takes; its density is taken as water's."""
-    return acid(agent, scale) / (agent.strength * 1000.0 * bucket)
+    """How many buckets (m3) of the mix that takes; its density is taken as water's."""
+    return acid(agent, scale) / in_bucket(agent, bucket)
 
 
-def must_not_touch(agent: Agent, material: str) -> bool:
-    """Whether the part's material is among those that the agent attacks."""
-    return material in agent.attacks
+def in_bucket(agent: Agent, bucket: float) -> float:
+    """kg of pure acid in a bucket (m3) of the mix."""
+    return agent.strength * 1000.0 * bucket
+
+
+def product(agent: Agent, bucket: float) -> float:
+    """What is bought of it for a bucket (m3) of the mix: m3 of a liquid, kg of a powder."""
+    mass = in_bucket(agent, bucket) / agent.bought
+    return mass if agent.density is None else mass / agent.density
+
+
+def bicarbonate(agent: Agent, bucket: float) -> float:
+    """kg of bicarbonate that neutralise a bucket (m3) of the mix that has dissolved nothing."""
+    return in_bucket(agent, bucket) / agent.molar * 2.0 / agent.moles * BICARBONATE

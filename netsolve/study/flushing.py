@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 
-from netsolve.arrays.stack import Floats
 from netsolve.assemble import assemble
 from netsolve.circuit import Circuit, End, Part, Place, Row, Run, bore_field
 from netsolve.component import Component
@@ -21,6 +20,7 @@ from netsolve.components.hose import Hose
 from netsolve.components.manifold import Manifold
 from netsolve.components.tank import Tank
 from netsolve.contract.declare import Quantity, declared
+from netsolve.hydraulics import k_drop
 from netsolve.problems import CircuitError, Problem
 from netsolve.solver import solve
 from netsolve.water import GRAVITY, Water, fresh_water
@@ -41,30 +41,40 @@ VOLUMES = 5.0
 """The bucket holds at least so many times what is in the loop."""
 LEAST_BUCKET = 0.010
 
+_HOSE = Hose(bore=HOSE_BORE, length=HOSE_LENGTH)
+_ENDS = 1.5  # velocity heads: into the hose and out of it
+_ALIKE = 0.01
 _METRE = 1000 * GRAVITY
 _GPM = 3.785411784e-3 / 60
 _TEMPERATURE = 293.15
 
+MOST_PRESSURE = 2e5
+"""Pa: more than that belongs on no cooler's water side without its maker's word; common practice, no source."""
+
 PUMPS: Mapping[str, Component] = {
-    "bilge pump, 500 gph class": CentrifugalPump(shutoff=3.0 * _METRE, open_flow=31e-3 / 60),
-    "bilge pump, 1100 gph class": CentrifugalPump(shutoff=4.0 * _METRE, open_flow=69e-3 / 60),
-    "diaphragm pump, 3.5 gpm": DiaphragmPump(rated_flow=3.5 * _GPM, cut_out=24.0 * _METRE),
+    "bilge pump 500 gph": CentrifugalPump(shutoff=3.0 * _METRE, open_flow=31e-3 / 60),
+    "bilge pump 1100 gph": CentrifugalPump(shutoff=4.0 * _METRE, open_flow=69e-3 / 60),
+    "diaphragm pump 3.5 gpm": DiaphragmPump(rated_flow=3.5 * _GPM, cut_out=24.0 * _METRE),
 }
 """Pumps at hand. What they do open and shut is an estimate: small pumps are rated 15 to 33 % better than they are."""
 
 
 @dataclass(frozen=True)
-class Loop:
-    """A pump with the part: flows (m3/s) as it is now, clean, and with each of the `HOLES` left; there and back.
+class Way:
+    """Flows through the part one way round, m3/s: as it is now, and clean with each of the `HOLES` left open."""
 
-    `push` is what the pump can press on a plug that lets nothing through, Pa.
-    """
-
-    pump: str
     now: float
-    backwards: float
     clean: float
     holes: Mapping[float, float]
+
+
+@dataclass(frozen=True)
+class Loop:
+    """A pump with the part, there and back; `push` is what it can press on a plug that lets nothing through, Pa."""
+
+    pump: str
+    there: Way
+    back: Way
     push: float
 
     @property
@@ -72,12 +82,24 @@ class Loop:
         """Whether it may shift a plug."""
         return self.push >= MOVES
 
+    @property
+    def both_alike(self) -> bool:
+        """Whether the part lets as much through the other way round."""
+        pairs = zip((self.there.now, self.there.clean), (self.back.now, self.back.clean), strict=True)
+        return all(abs(first - last) <= _ALIKE * abs(first) for first, last in pairs)
+
+    @property
+    def telling(self) -> float:
+        """What the smallest hole leaves of the clean flow: the less, the better the pump shows a clog."""
+        return min(self.there.holes.values(), default=0.0) / self.there.clean if self.there.clean > 0 else 1.0
+
 
 @dataclass(frozen=True)
 class Flush:
     """The plan for one part: loops, the water in them (m3), the bucket (m3), what is to be taken out first.
 
-    `scale` is the thickness (m) on the walls and `area` these (m2), None where the part has none of which it is known.
+    `scale` is the thickness (m) on its walls, a tube of `bore` and `length` (m, all tubes together) where they are
+    tubes; None where nothing is known. `material` is empty where the file does not say it.
     """
 
     part: str
@@ -91,9 +113,24 @@ class Flush:
     scale: float | None
     take_out: tuple[str, ...]
 
+    @property
+    def least_bucket(self) -> float:
+        """m3: a smaller one runs dry or hot."""
+        return least_bucket(self.volume)
+
+    @property
+    def testing(self) -> Loop:
+        """The loop that shows best whether the flush has worked."""
+        return min(self.loops, key=lambda loop: loop.telling)
+
     def turnover(self, flow: float) -> float:
         """s in which the bucket goes round once; infinite where nothing flows."""
         return self.bucket / flow if flow > 0 else math.inf
+
+
+def least_bucket(volume: float) -> float:
+    """m3, for what a loop holds; whole litres."""
+    return max(LEAST_BUCKET, math.ceil(VOLUMES * volume * 1e3) / 1e3)
 
 
 def flush(
@@ -107,7 +144,8 @@ def flush(
 ) -> Flush:
     """The plan for a part as it stands under a change, or fouled by a plug with this hole or by so much scale (m).
 
-    CircuitError where the part has no such scale, or is a pump. KeyError where there is no such part or change.
+    A hole of 0 lets nothing through. CircuitError where the part has no such scale, has no hole so wide, or is a pump.
+    KeyError where there is no such part or change.
     """
     row = next(each for each in circuit.rows if each.change == change)
     part = row.parts[name]
@@ -115,21 +153,30 @@ def flush(
         help = "name the cooler, strainer or hose that is clogged"
         raise CircuitError([Problem("not-flushed", f"'{name}' is a pump, which no loop flushes", help, part.at)])
     fouled = _fouled(part, scale)
+    wide = _inner_bore(part.component)
+    if hole is not None and hole > wide:
+        message = f"a hole of {1e3 * hole:.3g} mm is wider than '{name}', which has {1e3 * wide:.3g} mm"
+        raise CircuitError([Problem("out-of-range", message, "give a smaller hole", part.at)])
     volume = _volume(part.component) + 2 * HOSE_LENGTH * math.pi / 4 * HOSE_BORE**2
-    loops = tuple(_loop(label, pump, part, fouled, hole) for label, pump in PUMPS.items())
     now = getattr(fouled.component, "scale", None)
+    bore, length = _walls(part.component)
     return Flush(
         part=name,
         kind=part.type,
-        material=getattr(part.component, "material", ""),
-        loops=loops,
+        material=_material(part.component),
+        loops=tuple(_loop(label, pump, part, fouled, hole, wide) for label, pump in PUMPS.items()),
         volume=volume,
-        bucket=bucket or max(LEAST_BUCKET, VOLUMES * volume),
-        bore=getattr(part.component, "bore", None),
-        length=getattr(part.component, "length", None),
+        bucket=bucket or least_bucket(volume),
+        bore=bore,
+        length=length,
         scale=now if isinstance(now, float) and now > 0 else None,
         take_out=tuple(_to_take_out(row, part)),
     )
+
+
+def _material(component: Component) -> str:
+    """What the file says that it is made of; what is only assumed is not known."""
+    return str(getattr(component, "material", "")) if "material" in component.model_fields_set else ""
 
 
 def _fouled(part: Part, scale: float | None) -> Part:
@@ -155,18 +202,15 @@ def _clean(component: Component) -> Component:
     return component.model_copy(update=fresh)
 
 
-def _loop(label: str, pump: Component, part: Part, fouled: Part, hole: float | None) -> Loop:
+def _loop(label: str, pump: Component, part: Part, fouled: Part, hole: float | None, wide: float) -> Loop:
     clean = replace(part, component=_clean(part.component))
-    wide = _inner_bore(part.component)
     holes = [each for each in HOLES if each < wide]
-    states = [
-        (fouled, hole, False),
-        (fouled, hole, True),
-        (clean, None, False),
-        *((clean, each, False) for each in holes),
-    ]
-    flows = _flows(pump, states, wide)
-    return Loop(label, flows[0], flows[1], flows[2], dict(zip(holes, flows[3:], strict=True)), _push(pump))
+    states = [(fouled, hole), (clean, None), *((clean, each) for each in holes)]
+    ways = []
+    for turned in (False, True):
+        now, whole, *rest = (_flow(pump, *state, wide, turned=turned) for state in states)
+        ways.append(Way(now, whole, dict(zip(holes, rest, strict=True))))
+    return Loop(label, ways[0], ways[1], _push(pump))
 
 
 def _inner_bore(component: Component) -> float:
@@ -180,31 +224,45 @@ def _push(pump: Component) -> float:
     return float(-pump.pressure_drop(np.float64(1e-9), water)) - float(water.density) * GRAVITY * LIFT
 
 
-def _flows(pump: Component, states: Sequence[tuple[Part, float | None, bool]], wide: float) -> list[float]:
-    """The flow through the loop in each state: part, hole left in it, and whether it is turned round."""
-    return [float(_solved(loop_row(pump, part, hole, wide, turned=turned))) for part, hole, turned in states]
-
-
-def _solved(row: Row) -> Floats:
-    network = assemble([row])
+def _flow(pump: Component, part: Part, hole: float | None, wide: float, *, turned: bool) -> float:
+    """The flow through the loop with such a hole left in the part, turned round or not; nan where it is not found."""
+    if hole == 0:
+        return 0.0
+    network = assemble([loop_row(pump, part, hole, wide, turned=turned)])
     solution = solve(network)
-    if not solution.settled[0]:
-        return np.float64(np.nan)  # type: ignore[return-value]
-    return solution.flow[0, network.edge_index["supply"]]  # type: ignore[no-any-return]
+    return float(solution.flow[0, network.edge_index["supply"]]) if solution.settled[0] else math.nan
+
+
+def fouling(loop: Loop, flow: float) -> float:
+    """How many times what the part resists, pressure over flow squared, is that of the clean part, at a tested flow.
+
+    What the part takes of the pump's pressure is what lift, hoses and outlet leave. Infinite where nothing flows, nan
+    where more flows than the pump gets through the hoses alone.
+    """
+    if flow <= 0:
+        return math.inf
+    left, clean = (_left(PUMPS[loop.pump], each) / each**2 for each in (flow, loop.there.clean))
+    return left / clean if left >= 0 else math.nan
+
+
+def _left(pump: Component, flow: float) -> float:
+    """The pressure that is left for the part, Pa."""
+    water, q = fresh_water(_TEMPERATURE), np.float64(flow)
+    hoses = 2 * _HOSE.pressure_drop(q, water) + k_drop(q, HOSE_BORE, _ENDS, water)
+    return float(-pump.pressure_drop(q, water) - hoses - water.density * GRAVITY * LIFT)
 
 
 def loop_row(
     pump: Component, part: Part, hole: float | None, wide: float, *, turned: bool, water: Water | None = None
 ) -> Row:
     """The loop as a row: bucket, pump, hose, the part (turned round or not) with its plug, hose, back to the bucket."""
-    hose = Hose(bore=HOSE_BORE, length=HOSE_LENGTH)
     plug = Blockage(hole=min(hole or wide, wide), bore=wide)
     parts = {
         "flushing pump": Part("flushing pump", "pump", "supply", pump),
-        "supply hose": Part("supply hose", "hose", "supply", hose),
+        "supply hose": Part("supply hose", "hose", "supply", _HOSE),
         "the plug": Part("the plug", "blockage", "supply", plug),
         part.name: replace(part, run="through", fitted=True),
-        "back hose": Part("back hose", "hose", "back", hose),
+        "back hose": Part("back hose", "hose", "back", _HOSE),
     }
     places = {
         "bucket": Place("bucket", "tank", Tank(level=0.0)),
@@ -223,13 +281,18 @@ def loop_row(
     return Row("flush", "as found", parts, places, runs, {}, water or fresh_water(_TEMPERATURE))
 
 
-def _volume(component: Component) -> float:
-    """What a part holds, m3, by its bore and length where it has both (and so many tubes); else nothing."""
+def _walls(component: Component) -> tuple[float, float] | tuple[None, None]:
+    """Bore and length of the tube that a part is, of its tubes one after the other where it has many; else None."""
     bore, length = (getattr(component, name, None) for name in ("bore", "length"))
     if not isinstance(bore, float) or not isinstance(length, float):
-        return 0.0
-    tubes = getattr(component, "tubes", 1.0)
-    return float(tubes * math.pi / 4 * bore**2 * length)
+        return None, None
+    return bore, length * float(getattr(component, "tubes", 1.0))
+
+
+def _volume(component: Component) -> float:
+    """What a part holds, m3, by its tubes; nothing where these are not known."""
+    bore, length = _walls(component)
+    return 0.0 if bore is None or length is None else math.pi / 4 * bore**2 * length
 
 
 def _to_take_out(row: Row, part: Part) -> Iterator[str]:
@@ -250,22 +313,49 @@ def flush_to_dict(plan: Flush) -> dict[str, Any]:
         "format": 1,
         "part": plan.part,
         "type": plan.kind,
+        "material": plan.material or None,
         "volume_m3": plan.volume,
         "bucket_m3": plan.bucket,
+        "least_bucket_m3": plan.least_bucket,
         "loops": [_loop_to_dict(plan, each) for each in plan.loops],
         "take_out": list(plan.take_out),
+        "test_with": plan.testing.pump,
     }
 
 
 def _loop_to_dict(plan: Flush, loop: Loop) -> dict[str, Any]:
-    values = {"now_m3_s": loop.now, "backwards_m3_s": loop.backwards, "clean_m3_s": loop.clean, "push_pa": loop.push}
-    plain = {name: value if math.isfinite(value) else None for name, value in values.items()}
-    turnover = plan.turnover(loop.now)
+    values = {
+        "now_m3_s": loop.there.now,
+        "backwards_m3_s": loop.back.now,
+        "clean_m3_s": loop.there.clean,
+        "push_pa": loop.push,
+        "turnover_s": plan.turnover(loop.there.now),
+        "worked_from_m3_s": DONE * loop.there.clean,
+    }
     return {
         "pump": loop.pump,
-        **plain,
-        "holes_m3_s": {f"{hole:g}": flow for hole, flow in loop.holes.items()},
+        **{name: finite(value) for name, value in values.items()},
+        "holes_m3_s": {f"{hole:g}": finite(flow) for hole, flow in loop.there.holes.items()},
+        "holes_backwards_m3_s": {f"{hole:g}": finite(flow) for hole, flow in loop.back.holes.items()},
         "moves_a_plug": loop.moves,
-        "turnover_s": turnover if math.isfinite(turnover) else None,
-        "worked_from_m3_s": DONE * loop.clean,
     }
+
+
+def finite(value: float) -> float | None:
+    """The number, None where it is none."""
+    return value if math.isfinite(value) else None
+
+
+def tested_to_dict(loop: Loop, before: float, after: float) -> dict[str, Any]:
+    """What the bucket tests before and after say, as plain data."""
+    return {
+        "pump": loop.pump,
+        "fouling_before": finite(fouling(loop, before)),
+        "fouling_after": finite(fouling(loop, after)),
+        "worked": worked(loop, after),
+    }
+
+
+def worked(loop: Loop, after: float) -> bool:
+    """Whether the flush has worked, by a bucket test of the loop after it (m3/s)."""
+    return after >= DONE * loop.there.clean

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from netsolve.problems import printable
@@ -23,7 +23,10 @@ class Grid:
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """A heading, then sentences, a table, and so many empty lines to write on; `picture` is SVG, for HTML alone."""
+    """A heading, then warnings, sentences, a table, and so many empty lines to write on.
+
+    `picture` is SVG, for HTML alone.
+    """
 
     title: str
     sentences: Sequence[str] = ()
@@ -31,6 +34,7 @@ class Section:
     room: int = 0
     picture: str = ""
     numbered: bool = False
+    warnings: Sequence[str] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +46,10 @@ class Sheet:
     sections: Sequence[Section]
     sign: Sequence[str] = field(default=("name", "date", "engine hours", "signature"))
 
+    def within(self, topic: str) -> list[Section]:
+        """The sections as those of another page, each under the topic."""
+        return [replace(each, title=f"{topic}: {each.title}") for each in self.sections]
+
 
 def on_terminal(sheet: Sheet) -> RenderableType:
     """The sheet for a terminal of 80 columns."""
@@ -50,6 +58,7 @@ def on_terminal(sheet: Sheet) -> RenderableType:
     lines: list[RenderableType] = [plain(sheet.title, "bold"), plain(sheet.subtitle)]
     for section in sheet.sections:
         lines += [plain(""), plain(section.title, "bold underline")]
+        lines += [Sentence("", each, words_style="bold red") for each in section.warnings]
         for number, each in enumerate(section.sentences, 1):
             lines.append(Sentence(f"{number}. " if section.numbered else "", each, style="bold"))
         if section.grid is not None:

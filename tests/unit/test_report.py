@@ -235,11 +235,26 @@ def test_the_command_adds_bands_diagnosis_flush_and_trial(shell: Shell, tmp_path
     met = shell("solve", POT_HAULER, "--bands", "--condition", "idle", "--change", "as found").words
     assert "3.98 to 4.85" in met
     assert "3.98 to 4.85" in words
-    assert words.index("Acid burns eyes and skin") < words.index("Add the agent to the water")
+    assert words.index("Acid burns eyes and skin") < words.index("add the agent to the water")
     assert "predicted" in words
 
 
-@pytest.mark.parametrize("more", [("--flush", "oil coler"), ("--readings", "nowhere.yaml")])
+def test_the_flush_on_the_page_is_word_for_word_that_of_its_command(shell: Shell, tmp_path: Path) -> None:
+    options = ("--scale", "0.5 mm", "--agent", "citric", "--bucket", "15 L")
+    report_page, flush_page = tmp_path / "boat.html", tmp_path / "flush.html"
+    assert 0 == shell("report", POT_HAULER, "-o", report_page, "--flush", "oil cooler", *options).status
+    assert 0 == shell("flush", POT_HAULER, "oil cooler", *options, "-o", flush_page).status
+    sections = flush_page.read_text(encoding="utf-8").partition("<main>")[2].split("<section>")[1:]
+    page = re.sub("\\s", " ", report_page.read_text(encoding="utf-8"))
+    for section in sections:
+        body = section.partition("</h2>")[2].partition("</section>")[0]
+        assert re.sub("\\s", " ", body) in page
+    assert len(sections) == 5
+
+
+@pytest.mark.parametrize(
+    "more", [("--flush", "oil coler"), ("--readings", "nowhere.yaml"), ("--agent", "citric"), ("--scale", "1 mm")]
+)
 def test_what_cannot_be_added_is_told(shell: Shell, tmp_path: Path, more: tuple[str, str]) -> None:
     done = shell("report", POT_HAULER, "-o", tmp_path / "boat.html", *more)
     assert (2, False) == (done.status, (tmp_path / "boat.html").exists())
