@@ -69,7 +69,8 @@ def command(
     state = hashlib.sha256(file.read_bytes()).hexdigest()[:16]
     try:
         with at_work():
-            more = _more(result, system, bands=with_bands, readings=readings, flush=(part, of_flush), trial=with_trial)
+            tried = _changed(result, changes) if with_trial or readings is not None else None
+            more = _more(result, system, bands=with_bands, readings=readings, flush=(part, of_flush), tried=tried)
             page = report(
                 result,
                 system=system,
@@ -89,6 +90,12 @@ def command(
     leave(result, strict=False)
 
 
+def _changed(result: Result, changes: Sequence[str]) -> str:
+    """The one change that is asked for, else the circuit as found."""
+    made = list(dict.fromkeys(row.change for row in result if row.change != AS_FOUND))
+    return made[0] if len(changes) == len(made) == 1 else AS_FOUND
+
+
 def _more(
     result: Result,
     system: str,
@@ -96,9 +103,9 @@ def _more(
     bands: bool,
     readings: Path | None,
     flush: tuple[str | None, dict[str, Any]],
-    trial: bool,
+    tried: str | None,
 ) -> list[Section]:
-    """The sections that are asked for besides."""
+    """The sections that are asked for besides; `tried` is the change under which the trial is made, if it is."""
     circuit = result.circuit
     sections: list[Section] = []
     if bands:
@@ -115,14 +122,15 @@ def _more(
         sections += diagnosis_sections(diagnose(circuit, read_file(readings, circuit)), system)
     part, options = flush
     if part is not None:
-        from netsolve.views.flush import flush_sections
+        from netsolve.views.flush import flush_sheet
 
-        sections += flush_sections(*planned(circuit, part, AS_FOUND, options), system)
-    if trial or readings is not None:
+        plan, dose = planned(circuit, part, AS_FOUND, options)
+        sections += flush_sheet(plan, dose, system).within(f"Flush: {plan.part}")
+    if tried is not None:
         from netsolve.study.diagnosis.read import read_file
-        from netsolve.study.trial import trial as study_of_trial
-        from netsolve.views.trial import trial_sections
+        from netsolve.study.trial import trial
+        from netsolve.views.trial import trial_sheet
 
         read = () if readings is None else read_file(readings, circuit)
-        sections += trial_sections(study_of_trial(circuit, readings=read), system)
+        sections += trial_sheet(trial(circuit, change=tried, readings=read), system).within("Trial")
     return sections

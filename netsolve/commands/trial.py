@@ -9,15 +9,16 @@ from typing import TYPE_CHECKING
 
 import click
 
+from netsolve.commands._sheets import PAGE, check_page, tell
 from netsolve.completing import CHANGES
-from netsolve.console import FILE, JSON, PLUGINS, UNITS, at_work, leave, named, print_table, refuse, say, solved
+from netsolve.console import FILE, JSON, PLUGINS, UNITS, at_work, leave, named, refuse, say, solved, write
 
 if TYPE_CHECKING:
     from netsolve.circuit import Circuit
     from netsolve.result import Result
     from netsolve.study.trial import Trial
+    from netsolve.views.handover import Told
     from netsolve.views.sheet import Sheet
-    from netsolve.views.trial import Told
 
 _PATH = click.Path(path_type=Path)
 
@@ -35,7 +36,7 @@ _PATH = click.Path(path_type=Path)
 @click.option("--found", multiple=True, metavar="TEXT", help="For the owner: what was found.")
 @click.option("--done", multiple=True, metavar="TEXT", help="For the owner: what was done.")
 @click.option("--not-done", multiple=True, metavar="TEXT", help="For the owner: what was not done.")
-@click.option("-o", "--output", type=_PATH, metavar="FILE", help="As a page to print: .html.")
+@PAGE
 @PLUGINS
 @UNITS
 @JSON
@@ -56,25 +57,50 @@ def command(
     as_json: bool,
 ) -> None:
     """Print the sheet for a trial, or the page for the owner."""
-    from netsolve.study.trial import baseline as kept
     from netsolve.study.trial import trial_to_dict
-    from netsolve.views.trial import Told
+    from netsolve.views.handover import Told
+    from netsolve.views.trial import trial_sheet
 
+    check_page(output)
     result = solved(file, (), (), plugins, units)
     circuit = result.circuit
     (under,) = named([change or "as found"], circuit.changes, "change") or ["as found"]
-    if baseline is not None and readings is None:
-        refuse("--baseline keeps what was read, and nothing was", "add --readings FILE")
+    _check_baseline(baseline, readings, (file, readings, last_year))
     sheet = _sheet(circuit, under, readings, last_year)
+    told, system = Told(reported, found, done, not_done), units or circuit.units
     say(circuit.notes)
-    if baseline is not None:
-        _write(baseline, kept(sheet))
     if as_json:
         click.echo(json.dumps(trial_to_dict(sheet), allow_nan=False))
+    elif hand_over:
+        tell(lambda: _owners(result, sheet, told, system, output), output)
     else:
-        told = Told(reported, found, done, not_done)
-        _tell(result, sheet, told, units or circuit.units, hand_over=hand_over, output=output)
+        tell(lambda: trial_sheet(sheet, system), output)
+    if baseline is not None:
+        _keep(sheet, baseline)
     leave(result, strict=False)
+
+
+def _check_baseline(baseline: Path | None, readings: Path | None, others: Sequence[Path | None]) -> None:
+    """End the command where there is nothing to keep, or where keeping it would write over what was given."""
+    if baseline is None:
+        return
+    if readings is None:
+        refuse("--baseline keeps what was read, and nothing was", "add --readings FILE")
+    if any(each is not None and each.resolve() == baseline.resolve() for each in others):
+        refuse(
+            f"--baseline would write over '{baseline}', which is read here", "give another name, such as this-year.yaml"
+        )
+
+
+def _keep(sheet: Trial, baseline: Path) -> None:
+    from netsolve.study.baseline import baseline as kept
+    from netsolve.study.looks import PASS
+
+    if PASS not in sheet.verdicts:
+        refuse(
+            f"no reading was accepted, so there is nothing to keep in '{baseline}'", "put right what was not accepted"
+        )
+    write(baseline, lambda path: path.write_text(kept(sheet), encoding="utf-8"))
 
 
 def _sheet(circuit: Circuit, change: str, readings: Path | None, last_year: Path | None) -> Trial:
@@ -86,33 +112,12 @@ def _sheet(circuit: Circuit, change: str, readings: Path | None, last_year: Path
         return trial(circuit, change=change, readings=now, before=before)
 
 
-def _tell(result: Result, sheet: Trial, told: Told, system: str, *, hand_over: bool, output: Path | None) -> None:
-    from netsolve.views.sheet import as_html, on_terminal
-    from netsolve.views.trial import trial_sheet
-
-    page = _owners(result, sheet, told, system, output) if hand_over else trial_sheet(sheet, system)
-    if output is None:
-        print_table(lambda: on_terminal(page))
-        return
-    if output.suffix.lower() not in (".html", ".htm"):
-        refuse(f"'{output}' is no .html", "write for example -o trial.html")
-    _write(output, as_html(page))
-
-
 def _owners(result: Result, sheet: Trial, told: Told, system: str, output: Path | None) -> Sheet:
+    from netsolve.views.handover import handover_sheet, row_drawn
     from netsolve.views.picture import svg
     from netsolve.views.scene import scene
-    from netsolve.views.trial import handover_sheet
 
     picture = ""
     if output is not None:
-        condition = result.circuit.conditions[-1]
-        picture = svg(scene(result, condition=condition, change=sheet.change, system=system), name="fitted")
+        picture = svg(scene(result, condition=row_drawn(result), change=sheet.change, system=system), name="fitted")
     return handover_sheet(result, sheet, told, system, picture=picture)
-
-
-def _write(path: Path, content: str) -> None:
-    try:
-        path.write_text(content, encoding="utf-8")
-    except OSError as error:
-        refuse(f"'{path}' cannot be written: {(error.strerror or '').lower()}", "give another place")

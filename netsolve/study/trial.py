@@ -16,29 +16,29 @@ from netsolve.components.sea_inlet import SeaInlet
 from netsolve.study.diagnosis.probe import WIDTHS, Probe, Reading, Situation
 from netsolve.study.diagnosis.rows import row_of
 from netsolve.study.diagnosis.seen import Seen, seen
+from netsolve.study.looks import PASS, Look, is_look, looks
 from netsolve.study.uncertain import drawn, uncertain, uncertain_heat
 from netsolve.water import GRAVITY
 
 ALLOWED = 0.15
 """Of what is predicted: how far off a reading may be, if its band is not wider; common practice, no source."""
 
+ALLOWED_KELVIN = 5.0
+"""K: how far off a temperature may be; common practice, no source."""
+
 INSIDE, SAMPLES, SEED = 0.90, 400, 1
 _JET = 0.62
 
-PASS, LOW, HIGH, STARVED, UNREAD = "pass", "too low", "too high", "misses its need", ""
-
-Need = tuple[float | None, float]
-"""The least that is needed, and how far off that may be, a half width; SI."""
-
-NO_NEED: Need = (None, 0.0)
+LOW, HIGH, STARVED, OVERFED, UNREAD = "too low", "too high", "misses its need", "more than it stands", ""
+UNKNOWN = "no answer"
 
 
 @dataclass(frozen=True)
 class Line:
-    """One thing to read: predicted (SI), nine times out of ten between `low` and `high`; the least that is needed.
+    """One thing to read: predicted (SI), nine times out of ten between `low` and `high`; the least and most wanted.
 
-    `least_off` is how far off that may be, a half width. `reading` is what was read, if it was, `before` what was read
-    a year ago, and `verdict` what comes of it.
+    `least_off` is how far off the least may be, a half width. `reading` is what was read, if it was, `before` what was
+    read a year ago, and `verdict` what comes of it. `end` is the height of the hose end that a bucket is held under, m.
     """
 
     probe: Probe
@@ -46,19 +46,25 @@ class Line:
     middle: float
     high: float
     least: float | None = None
+    most: float | None = None
     reading: Reading | None = None
     before: float | None = None
+    end: float | None = None
     least_off: float = 0.0
 
     @property
     def verdict(self) -> str:
-        """pass, too low, too high, or misses its need; empty where nothing was read."""
+        """pass, too low, too high, misses its need, more than it stands, no answer; empty where nothing was read."""
         if self.reading is None:
             return UNREAD
         value, off = self.reading.value, WIDTHS * self.reading.deviation
         if self.least is not None and value + math.hypot(off, self.least_off) < self.least:
             return STARVED
-        room = ALLOWED * abs(self.middle)
+        if self.most is not None and value - off > self.most:
+            return OVERFED
+        if not np.isfinite(self.middle):
+            return UNKNOWN
+        room = ALLOWED_KELVIN if self.probe.unit_kind == "temperature" else ALLOWED * abs(self.middle)
         if value + off < min(self.low, self.middle - room):
             return LOW
         return HIGH if value - off > max(self.high, self.middle + room) else PASS
@@ -74,18 +80,32 @@ class Flood:
 
 @dataclass(frozen=True)
 class Trial:
-    """The lines of a sheet under a change, and what would flood the boat; `weight` is the water's ρ g, Pa/m."""
+    """The lines of a sheet under a change, what is looked at, and what would flood the boat.
+
+    `weight` is the water's rho g (Pa/m), `speeds` each engine's by condition (rev/s). `left` are readings that are not
+    judged here, `lost` counts those of last year that stand beside nothing.
+    """
 
     circuit: str
     change: str
     lines: tuple[Line, ...]
+    looks: tuple[Look, ...]
     floods: tuple[Flood, ...]
     weight: float
+    speeds: Mapping[str, Mapping[str, float]]
+    left: tuple[Reading, ...] = ()
+    lost: int = 0
 
     @property
     def read(self) -> tuple[Line, ...]:
         """The lines of which something was read."""
         return tuple(line for line in self.lines if line.reading is not None)
+
+    @property
+    def verdicts(self) -> list[str]:
+        """What came of everything that was read or looked at."""
+        found = [line.verdict for line in self.lines] + [look.verdict for look in self.looks]
+        return [verdict for verdict in found if verdict]
 
 
 def trial(
@@ -97,22 +117,37 @@ def trial(
 ) -> Trial:
     """The sheet for a circuit as it is under a change, with what was read, and what was read a year before."""
     now = {each.probe: each for each in readings if _belongs(each.probe)}
-    then = {each.probe: each.value for each in before}
+    then = {each.probe: each.value for each in before if _belongs(each.probe)}
     elsewhere = {_place(probe): probe for probe in (*then, *now)}
     known = [
         line for condition in circuit.conditions for line in _lines(circuit, Situation(condition, change), elsewhere)
     ]
     told = [line.probe for line in known]
     extra = [probe for probe in now if probe not in told]
-    known += [line for probe in extra for line in _predicted(circuit, probe.situation, [(probe, NO_NEED)])]
+    known += [line for probe in extra for line in _predicted(circuit, probe.situation, [_Wanted(probe)])]
     lines = tuple(replace(each, reading=now.get(each.probe), before=then.get(each.probe)) for each in known)
     row = next(each for each in circuit.rows if each.change == change)
-    return Trial(circuit.name, change, lines, tuple(_floods(row)), float(row.water.density) * GRAVITY)
+    seen_at = tuple(looks(row, Situation(circuit.conditions[0], change), readings, before))
+    return Trial(
+        circuit=circuit.name,
+        change=change,
+        lines=lines,
+        looks=seen_at,
+        floods=tuple(_floods(row)),
+        weight=float(row.water.density) * GRAVITY,
+        speeds={
+            each.condition: {name: engine.speed for name, engine in each.engines.items()}
+            for each in circuit.rows
+            if each.change == change
+        },
+        left=tuple(each for each in readings if not _belongs(each.probe) and not is_look(each.probe)),
+        lost=sum(probe not in {line.probe for line in lines} for probe in then),
+    )
 
 
 def _belongs(probe: Probe) -> bool:
-    """Whether a reading is a number that the circuit predicts."""
-    return probe.kind not in ("blow", "contents", "alarm")
+    """Whether a reading is a number that is judged here; an alarm's time depends too much on the start."""
+    return not is_look(probe) and probe.kind != "alarm"
 
 
 def _place(probe: Probe) -> Probe:
@@ -120,43 +155,66 @@ def _place(probe: Probe) -> Probe:
     return replace(probe, height=None)
 
 
+@dataclass(frozen=True)
+class _Wanted:
+    """A thing to read, with the least (and how far off it may be) and the most that is wanted, and its hose end's height."""
+
+    probe: Probe
+    least: float | None = None
+    least_off: float = 0.0
+    most: float | None = None
+    end: float | None = None
+
+
 def _lines(circuit: Circuit, situation: Situation, elsewhere: Mapping[Probe, Probe]) -> list[Line]:
     """What is read in one condition: buckets, vacuum at pumps, pressure at joints; the gauge where it was, if known."""
     row = circuit.row(situation.condition, situation.change, {})
-    probes = [(elsewhere.get(probe, probe), least) for probe, least in _probes(row, situation)]
-    return _predicted(circuit, situation, probes)
+    wanted = [replace(each, probe=elsewhere.get(each.probe, each.probe)) for each in _wanted(row, situation)]
+    return _predicted(circuit, situation, wanted)
 
 
-def _probes(row: Row, situation: Situation) -> Iterator[tuple[Probe, Need]]:
-    """Each thing to read, with the least that is needed of it, and how far off that may be."""
+def _wanted(row: Row, situation: Situation) -> Iterator[_Wanted]:
+    """Each thing to read."""
     for run in row.runs.values():
-        target = row.places[run.target.joint].joint
-        if not run.blanked and isinstance(target, Opening) and bool(target.one_way()):
+        target = row.places[run.target.joint]
+        if not run.blanked and isinstance(target.joint, Opening) and bool(target.joint.one_way()):
             parts = [row.parts[name] for name in run.parts if row.parts[name].fitted]
             needs = [(part.min_flow, part.spreads.get("min_flow", 0.0)) for part in parts if part.min_flow]
-            yield Probe("bucket", (run.name,), situation), max(needs, default=NO_NEED)
+            least = max(needs, default=(None, 0.0))
+            most = min((part.max_flow for part in parts if part.max_flow), default=None)
+            yield _Wanted(Probe("bucket", (run.name,), situation), *least, most, target.height)
     for part in row.parts.values():
         if "pump" in part.component.roles and part.fitted and not row.runs[part.run].blanked:
-            yield Probe("vacuum", (f"{part.name}.in",), situation), NO_NEED
+            yield _Wanted(Probe("vacuum", (f"{part.name}.in",), situation))
     for name in row.oils:
-        yield Probe("temperature", (name,), situation), NO_NEED
+        yield _Wanted(Probe("temperature", (name,), situation))
     for part in row.parts.values():
         if part.fitted and part.cooling is not None and not row.runs[part.run].blanked:
-            yield Probe("temperature", (f"{part.name}.out",), situation), NO_NEED
+            yield _Wanted(Probe("temperature", (f"{part.name}.out",), situation))
     for name, place in row.places.items():
         if place.joint.paths:
-            yield Probe("pressure", (f"{name}.{place.joint.ports[0]}",), situation), NO_NEED
+            yield _Wanted(Probe("pressure", (f"{name}.{place.joint.ports[0]}",), situation))
         elif not isinstance(place.joint, Opening):
-            yield Probe("pressure", (name,), situation), NO_NEED
+            yield _Wanted(Probe("pressure", (name,), situation))
 
 
-def _predicted(circuit: Circuit, situation: Situation, probes: Sequence[tuple[Probe, Need]]) -> list[Line]:
+def _predicted(circuit: Circuit, situation: Situation, wanted: Sequence[_Wanted]) -> list[Line]:
     row = row_of(circuit, situation)
-    heat = uncertain_heat(row) if any(probe.is_warm for probe, _ in probes) else ()
+    heat = uncertain_heat(row) if any(each.probe.is_warm for each in wanted) else ()
     columns = drawn((*uncertain(row), *heat), SAMPLES, SEED)
     part = next(iter(row.parts.values()))
     sight = seen(row, columns or {(part.name, "nothing"): np.zeros(1)})
-    return [Line(probe, *_band(sight, probe), least, least_off=off) for probe, (least, off) in probes]
+    return [
+        Line(
+            each.probe,
+            *_band(sight, each.probe),
+            each.least,
+            each.most,
+            end=each.end,
+            least_off=each.least_off,
+        )
+        for each in wanted
+    ]
 
 
 def _band(sight: Seen, probe: Probe) -> tuple[float, float, float]:
@@ -177,53 +235,6 @@ def _floods(row: Row) -> Iterator[Flood]:
             yield Flood(name, float(_JET * np.pi / 4 * bore**2 * np.sqrt(2 * GRAVITY * depth)))
 
 
-def baseline(sheet: Trial) -> str:
-    """The accepted readings as a file of readings, to be compared with next year's."""
-    kept = [line for line in sheet.read if line.verdict == PASS]
-    head = "# Readings that were accepted in a trial; compare next year's with them: trial FILE --last-year THIS.\n"
-    return head + "readings:\n" + "".join(f"  - {{{_written(line, sheet.weight)}}}\n" for line in kept)
-
-
-KELVIN = 273.15
-"""K: the temperature of 0 degC."""
-
-
-def _written(line: Line, weight: float) -> str:
-    assert line.reading is not None  # only what was read is kept
-    probe, reading = line.probe, line.reading
-    names = [_quoted(name) for name in probe.names]
-    about = names[0] if len(names) == 1 else f"[{', '.join(names)}]"
-    situation = probe.situation
-    pieces = [f"{probe.kind}: {about}", f"condition: {_quoted(situation.condition)}"]
-    pieces += [f"change: {_quoted(situation.change)}"] if situation.change != "as found" else []
-    if situation.settings:
-        inside = ", ".join(f"{_quoted(path)}: {_quoted(value)}" for path, value in situation.settings)
-        pieces.append(f"settings: {{{inside}}}")
-    pieces += _values(line, WIDTHS * reading.deviation, weight)
-    height = situation.height if situation.height is not None else probe.height
-    if height is not None and probe.kind != "clear hose":
-        pieces.append(f"height: {height:g} m")
-    return ", ".join(pieces)
-
-
-def _values(line: Line, width: float, weight: float) -> list[str]:
-    assert line.reading is not None  # only what was read is kept
-    value = line.reading.value
-    if line.probe.unit_kind == "flow":
-        if value <= 0:
-            return ["found: nothing"]
-        return ["volume: 10 L", f"took: {0.010 / value:.2f} s", f"accuracy: {100 * width / value:.1f} %"]
-    if line.probe.kind == "clear hose":
-        return [f"level: {value / weight:.4f} m", f"accuracy: {width / weight:.4f} m"]
-    if line.probe.kind == "temperature":
-        return [f"value: {value - KELVIN:.2f} degC", f"accuracy: {width:.2f} K"]
-    return [f"value: {value:.0f} Pa", f"accuracy: {width:.0f} Pa"]
-
-
-def _quoted(text: str) -> str:
-    return '"' + text.replace("\\", "\\\\").replace('"', '\\"') + '"'
-
-
 def trial_to_dict(sheet: Trial) -> dict[str, Any]:
     """A sheet as plain data in SI; never NaN."""
     return {
@@ -231,12 +242,29 @@ def trial_to_dict(sheet: Trial) -> dict[str, Any]:
         "circuit": sheet.circuit,
         "change": sheet.change,
         "lines": [_line_to_dict(line) for line in sheet.lines],
+        "looks": [
+            {
+                "test": str(look.probe),
+                "wanted": look.wanted[0],
+                "found": look.found or None,
+                "before": look.before or None,
+                "verdict": look.verdict or None,
+            }
+            for look in sheet.looks
+        ],
         "floods": {flood.inlet: flood.flow for flood in sheet.floods},
     }
 
 
 def _line_to_dict(line: Line) -> dict[str, Any]:
-    values = {"low": line.low, "predicted": line.middle, "high": line.high, "least": line.least, "before": line.before}
+    values = {
+        "low": line.low,
+        "predicted": line.middle,
+        "high": line.high,
+        "least": line.least,
+        "most": line.most,
+        "before": line.before,
+    }
     plain = {name: value if value is not None and np.isfinite(value) else None for name, value in values.items()}
     return {
         "test": str(line.probe),

@@ -50,11 +50,6 @@ def flush_sheet(plan: Flush, dose: Dose, system: str, tested: Tested | None = No
     return Sheet(f"Flush: {plan.part}", "An estimate; the label and the makers' instructions go first.", sections, sign)
 
 
-def flush_sections(plan: Flush, dose: Dose, system: str) -> list[Section]:
-    """The plan as sections of another page."""
-    return flush_sheet(plan, dose, system).within(f"Flush: {plan.part}")
-
-
 def _flow(value: float, system: str) -> str:
     return units.show(value, "flow", system=system) if math.isfinite(value) else "?"
 
