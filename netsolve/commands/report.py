@@ -117,9 +117,9 @@ def _more(
     if readings is not None:
         from netsolve.study.diagnosis.diagnose import diagnose
         from netsolve.study.diagnosis.read import read_file
-        from netsolve.views.diagnosis import diagnosis_sections
+        from netsolve.views.diagnosis import diagnosis_sheet
 
-        sections += diagnosis_sections(diagnose(circuit, read_file(readings, circuit)), system)
+        sections += diagnosis_sheet(diagnose(circuit, read_file(readings, circuit)), system).within("Diagnosis")
     part, options = flush
     if part is not None:
         from netsolve.views.flush import flush_sheet

@@ -13,7 +13,7 @@ from netsolve.study.diagnosis.ranking import WORTH_NAMING, Estimate, Suspect
 from netsolve.views import wording
 from netsolve.views.bands import likely
 from netsolve.views.prose import Sentence, grid, plain
-from netsolve.views.sheet import Grid, Section
+from netsolve.views.sheet import Grid, Section, Sheet
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -132,7 +132,7 @@ def _expected(test: NextTest, system: str) -> RenderableType:
     return table
 
 
-def diagnosis_sections(found: Diagnosis, system: str) -> list[Section]:
+def diagnosis_sheet(found: Diagnosis, system: str) -> Sheet:
     """The same for a page: what was read, what is likely to be wrong, what to test next."""
     read = [(str(each.reading.probe), _read(each, system), _sound(each, system) or "-") for each in found.readings]
     named = [each for each in found.ranking.suspects if each.probability >= WORTH_NAMING][:_MOST_SUSPECTS]
@@ -140,21 +140,20 @@ def diagnosis_sections(found: Diagnosis, system: str) -> list[Section]:
     apart = [f"Cannot be told apart by these readings: {_together(group)}." for group in found.ranking.alike]
     tests = [(_test(each), _readings_expected(each, system)) for each in found.tests]
     nothing = "Nothing that could easily be read would separate what is still in doubt."
-    return [
+    sections = [
+        Section("what was read", grid=Grid((("reading", 46), ("read", 15), ("if all were sound", 17)), read)),
         Section(
-            "Diagnosis: what was read", grid=Grid((("reading", 46), ("read", 15), ("if all were sound", 17)), read)
-        ),
-        Section(
-            "Diagnosis: what is likely to be wrong",
+            "what is likely to be wrong",
             [wording.sentence(_most_likely(found, system)), *apart],
             Grid((("likely", 9), ("what", 38), ("how much", 31)), suspects),
         ),
         Section(
-            "Diagnosis: the next best test",
+            "the next best test",
             CAUTIONS if tests else (nothing, *CAUTIONS),
             Grid((("test", 34), ("it would read", 44)), tests) if tests else None,
         ),
     ]
+    return Sheet(f"Diagnosis: {found.circuit}", "An estimate, not a survey: verify before you rely on it.", sections)
 
 
 def _how_much(suspect: Suspect, system: str) -> str:

@@ -231,6 +231,8 @@ def _told(tested: Tested) -> str:
     """Whether the flush worked, by how much of the clean flow there is, and by what the part resists."""
     loop, clean = tested.loop, tested.loop.there.clean
     words = "it has worked" if worked(loop, tested.after) else "it has not: go on, or look for what is still stuck"
+    if math.isnan(fouling(loop, tested.after)):
+        words = "that cannot be: look at pump, hoses, bucket and watch"
     shares = " before, ".join(f"{100 * each / clean:.0f} %" for each in (tested.before, tested.after))
     first, last = (_times(fouling(loop, each)) for each in (tested.before, tested.after))
     return wording.sentence(
@@ -241,5 +243,5 @@ def _told(tested: Tested) -> str:
 
 def _times(index: float) -> str:
     if math.isnan(index):
-        return "less than nothing (is it another pump?)"
+        return "less than nothing"
     return f"{index:.1f} times the clean one" if math.isfinite(index) else "everything"

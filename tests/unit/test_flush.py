@@ -275,6 +275,7 @@ def test_a_flush_has_worked_from_four_fifths_of_the_clean_flow_on():
     loop = plan().testing
     assert worked(loop, DONE * loop.there.clean * 1.01)
     assert not worked(loop, DONE * loop.there.clean * 0.99)
+    assert not worked(loop, 1.01 * alone(loop.pump, coil=False))  # more than hoses without a part let through
 
 
 @pytest.mark.parametrize("number", [0, 1])
