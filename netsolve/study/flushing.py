@@ -357,5 +357,5 @@ def tested_to_dict(loop: Loop, before: float, after: float) -> dict[str, Any]:
 
 
 def worked(loop: Loop, after: float) -> bool:
-    """Whether the flush has worked, by a bucket test of the loop after it (m3/s); not where no loop can give as much."""
+    """Whether the flush has worked, by a bucket test after it (m3/s); not where no loop gives as much."""
     return after >= DONE * loop.there.clean and not math.isnan(fouling(loop, after))

@@ -157,7 +157,7 @@ def _place(probe: Probe) -> Probe:
 
 @dataclass(frozen=True)
 class _Wanted:
-    """A thing to read, with the least (and how far off it may be) and the most that is wanted, and its hose end's height."""
+    """A thing to read, the least (and how far off it may be) and the most that is wanted, and its hose end's height."""
 
     probe: Probe
     least: float | None = None
@@ -180,9 +180,9 @@ def _wanted(row: Row, situation: Situation) -> Iterator[_Wanted]:
         if not run.blanked and isinstance(target.joint, Opening) and bool(target.joint.one_way()):
             parts = [row.parts[name] for name in run.parts if row.parts[name].fitted]
             needs = [(part.min_flow, part.spreads.get("min_flow", 0.0)) for part in parts if part.min_flow]
-            least = max(needs, default=(None, 0.0))
+            least, off = max(needs, default=(None, 0.0))
             most = min((part.max_flow for part in parts if part.max_flow), default=None)
-            yield _Wanted(Probe("bucket", (run.name,), situation), *least, most, target.height)
+            yield _Wanted(Probe("bucket", (run.name,), situation), least, off, most, target.height)
     for part in row.parts.values():
         if "pump" in part.component.roles and part.fitted and not row.runs[part.run].blanked:
             yield _Wanted(Probe("vacuum", (f"{part.name}.in",), situation))
