@@ -1,9 +1,9 @@
 """A simulated bench: cases with a fault drawn at random, read as a technician would, and diagnosed.
 
-`python -m tests.benchmarks.bench_diagnose [CASES]`, with a seed. The truth is a circuit whose bores, coefficients and
+`python -m tests.benchmarks.bench_diagnose [CASES [SEED]]`. The truth is a circuit whose bores, coefficients and
 pump are off within their bands, and which the diagnosis does not know; the readings have the errors of 5.1's sort, as
-`probe.py` has them. Three questions: is the right part first after an hour of readings; do the ranges hold the truth;
-how many tests does the next best test save against the cheapest first.
+`probe.py` has them. Four questions: is the right part first after an hour of readings; how often is a part that is all but
+sure the wrong one; do the ranges hold the truth; how many tests does the next best test save against the cheapest first.
 """
 
 from __future__ import annotations
@@ -22,6 +22,7 @@ from netsolve.study.diagnosis.candidates import candidates, effort
 from netsolve.study.diagnosis.diagnose import best_tests, diagnose
 from netsolve.study.diagnosis.evidence import normal
 from netsolve.study.diagnosis.fault import NOTHING_WRONG, WRONG_HERE, Fault
+from netsolve.study.diagnosis.nearer import nearer
 from netsolve.study.diagnosis.predicted import Predicted, covered, predict
 from netsolve.study.diagnosis.probe import Probe, Reading
 from netsolve.study.diagnosis.ranking import Ranking, ranked
@@ -212,7 +213,7 @@ def main() -> None:
     """Run the bench and print its figures."""
     print(f"30 parts, ten readings: {one_diagnosis():.1f} s")
     count = int(sys.argv[1]) if len(sys.argv) > 1 else 1000
-    draw = np.random.default_rng(SEED)
+    draw = np.random.default_rng(int(sys.argv[2]) if len(sys.argv) > 2 else SEED)
     began = time.perf_counter()
     benches = [
         made(path, change, count // len(CIRCUITS) + (number < count % len(CIRCUITS)), draw)
@@ -223,7 +224,7 @@ def main() -> None:
     for bench in benches:
         for case in bench.cases:
             taken, readings = by_the_best(bench, case, draw)
-            ranking = ranked(bench.predicted, readings, taken)
+            ranking = ranked(nearer(bench.predicted, readings, taken), readings, taken)
             order = parts_in_order(ranking)
             place = order.index(case.fault.part) if case.fault.part in order else 99
             own = [
@@ -248,8 +249,10 @@ def main() -> None:
     needed = np.array([each[3] for each in told])
     print(f"tests until nearly sure: next best {needed[:, 0].mean():.2f}, cheapest first {needed[:, 1].mean():.2f}")
     print(f"fewer by {1 - needed[:, 0].sum() / needed[:, 1].sum():.0%}")
-    wrong = [each for each in rows if not each[0] and each[1] > 0 and each[5] > 0.95]
-    print(f"not told apart, wrong, and yet said to be over 95 % likely: {len(wrong)} of {len(rows) - len(told)}")
+    for least in (SURE, 0.99):
+        sure = [each for each in rows if each[5] > least]
+        wrong = sum(each[1] > 0 for each in sure)
+        print(f"a part said to be over {least:.0%} likely: {len(sure)} cases, the wrong one in {wrong}")
 
 
 if __name__ == "__main__":

@@ -12,6 +12,7 @@ import pytest
 import netsolve
 from netsolve.problems import CircuitError
 from netsolve.study.bands import Band, bands
+from netsolve.study.diagnosis.diagnose import diagnose
 from netsolve.study.diagnosis.predicted import Predicted, predict
 from netsolve.study.diagnosis.probe import Probe, Reading, Situation
 from netsolve.study.diagnosis.read import read_text
@@ -19,6 +20,7 @@ from netsolve.study.diagnosis.rows import row_of
 from netsolve.study.diagnosis.seen import seen
 from netsolve.study.trial import PASS, STARVED, Line, trial
 from netsolve.study.uncertain import uncertain, uncertain_heat
+from tests.commands import CIRCUITS, edited
 
 SHARES = (0.05, 0.5, 0.95)
 WEIGHT = 1000 * 9.80665
@@ -256,3 +258,25 @@ def test_a_limit_and_a_reading_take_no_uncertainty_either():
         read_text(reading, netsolve.loads(DRIVEN))
     (problem,) = error.value.problems
     assert (problem.code, "accuracy" in problem.help) == ("no-spread", True)
+
+
+def test_a_test_in_a_condition_that_was_not_read_is_as_unsure_as_its_speed():
+    """Read at cruise, offered at idle: what a bucket is off and what the speed makes it, as solved with that plug."""
+    readings = (CIRCUITS / "readings/pot_hauler.yaml").read_text(encoding="utf-8")
+
+    def width(speed: str) -> float:
+        circuit = netsolve.loads(edited("main.speed: 700 rpm", f"main.speed: {speed}"))
+        tests = {
+            str(each.probe): each.expected.values for each in diagnose(circuit, read_text(readings, circuit)).tests
+        }
+        value, deviation = tests["bucket: oil cooler branch, idle"]["feed hose: plugged"]
+        return 2 * deviation / value
+
+    def flow(speed: str) -> float:
+        """Through the hole that those readings leave, 4.69 mm."""
+        plug = "      - plug: {type: blockage, hole: 4.69 mm, bore: 15.9 mm}\n      - feed hose:"
+        text = edited("main.speed: 700 rpm", f"main.speed: {speed}").replace("      - feed hose:", plug)
+        return netsolve.solve(netsolve.loads(text))["idle", "as found"].run("oil cooler branch").flow or 0.0
+
+    of_speed = (flow("840 rpm") - flow("560 rpm")) / 2 / flow("700 rpm")
+    assert width("700 rpm ± 20 %") == pytest.approx(math.hypot(width("700 rpm"), of_speed), rel=0.03)

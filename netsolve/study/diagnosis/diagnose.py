@@ -8,7 +8,8 @@ from typing import Any
 
 from netsolve.circuit import Circuit
 from netsolve.study.diagnosis.candidates import candidates, effort
-from netsolve.study.diagnosis.gain import Expected, doubts, expected
+from netsolve.study.diagnosis.fault import NOTHING_WRONG
+from netsolve.study.diagnosis.gain import IN_DOUBT, Expected, doubts, expected
 from netsolve.study.diagnosis.nearer import nearer
 from netsolve.study.diagnosis.pairs import predict_pairs
 from netsolve.study.diagnosis.predicted import Predicted, predict
@@ -81,8 +82,12 @@ def _next_tests(
         for probe in candidates(circuit, names, readings[0].probe.situation.change)
         if probe not in predicted.probes
     ]
-    kept = [under.fault for under in predicted.under]
-    wider = predict(circuit, (*predicted.probes, *offered), kept, predicted.unsure)
+    kept = [
+        each.fit.fault
+        for each in ranking.suspects
+        if each.fit is not None and (each.probability > IN_DOUBT or each.fit.fault.fault == NOTHING_WRONG)
+    ]
+    wider = predict(circuit, (*predicted.probes, *offered), kept)
     indices = [wider.probes.index(reading.probe) for reading in readings]
     again = ranked(wider, readings, indices)
     return best_tests(wider, again, readings, range(len(predicted.probes), len(wider.probes)))
