@@ -18,7 +18,7 @@ from netsolve.study.diagnosis.probe import Probe, Reading, Situation
 from netsolve.study.diagnosis.read import read_text
 from netsolve.study.diagnosis.rows import row_of
 from netsolve.study.diagnosis.seen import seen
-from netsolve.study.trial import PASS, STARVED, Line, trial
+from netsolve.study.trial import PASS, STARVED, trial
 from netsolve.study.uncertain import uncertain, uncertain_heat
 from tests.commands import CIRCUITS, edited
 
@@ -155,7 +155,7 @@ def test_a_trial_carries_the_speed_and_does_not_fail_a_need_that_may_be_lower():
     reading = Reading(line.probe, 18.5 / 6e4, 0.01 / 6e4)
     assert STARVED == replace(line, reading=reading).verdict
     assert PASS == replace(wide, reading=reading).verdict
-    assert STARVED == Line(line.probe, 15.0, 17.0, 19.0, 20.0, replace(reading, value=17.5), least_off=2.0).verdict
+    assert STARVED == replace(wide, reading=replace(reading, value=17.5 / 6e4)).verdict
 
 
 def slopes(predicted: Predicted, at: int) -> dict[tuple[str, str, float], float]:
