@@ -87,9 +87,12 @@ class Network:
         """All stacks: those along runs, at their ends, and of joints."""
         return (*self.inline, *self.ends, *self.joints)
 
-    def thinned(self, viscosities: Mapping[int, Floats]) -> Network:
-        """The same with other viscosities (rows, slots) of the water in some stacks, by their place in `stacks`."""
-        thin = [replace(each, viscosity=viscosities.get(at, each.viscosity)) for at, each in enumerate(self.stacks)]
+    def thinned(self, fluids: Mapping[int, tuple[Floats, Floats]]) -> Network:
+        """The same with other water in some stacks, by their place in `stacks`: `density` and `viscosity` of them."""
+        thin = [
+            replace(each, density=fluids[at][0], viscosity=fluids[at][1]) if at in fluids else each
+            for at, each in enumerate(self.stacks)
+        ]
         inline, ends = len(self.inline), len(self.inline) + len(self.ends)
         thinner = replace(self, inline=tuple(thin[:inline]), ends=tuple(thin[inline:ends]), joints=tuple(thin[ends:]))
         thinner.kept.update((name, value) for name, value in self.kept.items() if name == "pattern")

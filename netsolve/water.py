@@ -58,18 +58,20 @@ def sea_water(temperature: Array, salinity: Array) -> Water:
     check_range("temperature of sea water", celsius, _celsius(SEA_TEMPERATURE), "degC")
     check_range("salinity of sea water", salinity, SALINITY, "g/kg")
     lowering = np.exp(-4.5818e-4 * salinity - 2.0443e-6 * salinity**2)
+    density, viscosity = sea_fluid(temperature, salinity)
     return Water(
-        density=_sea_density(celsius, salinity / 1000.0),
-        viscosity=sea_viscosity(temperature, salinity),
+        density=density,
+        viscosity=viscosity,
         heat_capacity=_sea_heat_capacity(celsius, salinity / 1.00472),
         conductivity=_sea_conductivity(temperature, salinity),
         vapour_pressure=vapour_pressure_of_water(temperature) * lowering,
     )
 
 
-def sea_viscosity(temperature: Array, salinity: Array) -> Array:
-    """Of sea water, Pa s, as `sea_water` has it; outside SEA_TEMPERATURE that at its end."""
-    return _sea_viscosity(np.clip(temperature, *SEA_TEMPERATURE) - _ZERO_CELSIUS, salinity / 1000.0)
+def sea_fluid(temperature: Array, salinity: Array) -> tuple[Array, Array]:
+    """Density and viscosity of sea water, as `sea_water` has them; outside SEA_TEMPERATURE those at its end."""
+    celsius = np.clip(temperature, *SEA_TEMPERATURE) - _ZERO_CELSIUS
+    return _sea_density(celsius, salinity / 1000.0), _sea_viscosity(celsius, salinity / 1000.0)
 
 
 def fresh_water(temperature: Array) -> Water:
@@ -85,20 +87,22 @@ def fresh_water(temperature: Array) -> Water:
     celsius = temperature - _ZERO_CELSIUS
     check_range("temperature of fresh water", celsius, _celsius(FRESH_TEMPERATURE), "degC")
     x = temperature / 300.0
+    density, viscosity = fresh_fluid(temperature)
     return Water(
-        density=_fresh_density(temperature),
-        viscosity=fresh_viscosity(temperature),
+        density=density,
+        viscosity=viscosity,
         heat_capacity=_fresh_heat_capacity(temperature),
         conductivity=1.6630 * x**-1.15 - 1.7781 * x**-3.4 + 1.1567 * x**-6.0 - 0.432115 * x**-7.6,
         vapour_pressure=vapour_pressure_of_water(temperature),
     )
 
 
-def fresh_viscosity(temperature: Array) -> Array:
-    """Of fresh water, Pa s, as `fresh_water` has it; outside FRESH_TEMPERATURE that at its end."""
-    x = np.clip(temperature, *FRESH_TEMPERATURE) / 300.0
+def fresh_fluid(temperature: Array) -> tuple[Array, Array]:
+    """Density and viscosity of fresh water, as `fresh_water` has them; outside FRESH_TEMPERATURE those at its end."""
+    liquid = np.clip(temperature, *FRESH_TEMPERATURE)
+    x = liquid / 300.0
     viscosity: Array = 1e-6 * (280.68 * x**-1.9 + 511.45 * x**-7.7 + 61.131 * x**-19.6 + 0.45903 * x**-40.0)
-    return viscosity
+    return _fresh_density(liquid), viscosity
 
 
 def custom_water(

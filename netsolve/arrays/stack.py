@@ -56,8 +56,8 @@ class Stack:
 
     `record` has an array (slots,) or (rows, slots) in each numeric field; `edges` is (paths, slots), `weights`
     (rows, slots) or (slots,), `signs` (slots,). For stacks of one path the slots are sorted by edge: `starts` says
-    where each new edge begins, `unique` which edges these are. `viscosity` (rows, slots) is that of the water in each
-    slot, where it is not the same all over the row.
+    where each new edge begins, `unique` which edges these are. `density` and `viscosity` (rows, slots) are what the
+    laws are told of the water in each slot, where it is not the same all over the row.
     """
 
     names: tuple[str, ...]
@@ -67,6 +67,7 @@ class Stack:
     signs: Floats
     starts: Ints
     unique: Ints
+    density: Floats | None = None
     viscosity: Floats | None = None
 
     def take(self, rows: Ints) -> Stack:
@@ -76,6 +77,7 @@ class Stack:
             self,
             record=type(self.record).model_construct(**values),
             weights=_rows_of(self.weights, rows),
+            density=_rows_of(self.density, rows),
             viscosity=_rows_of(self.viscosity, rows),
         )
 
@@ -87,12 +89,14 @@ class Stack:
         unique, starts = np.unique(edges[0], return_index=True)
         names = tuple(self.names[slot] for slot in kept)
         record, weights = type(self.record).model_construct(**values), columns_of(self.weights, kept)
-        viscosity = columns_of(self.viscosity, kept)
-        return Stack(names, record, edges, weights, self.signs[kept], starts, unique, viscosity)
+        fluid = columns_of(self.density, kept), columns_of(self.viscosity, kept)
+        return Stack(names, record, edges, weights, self.signs[kept], starts, unique, *fluid)
 
     def filled(self, water: Water) -> Water:
         """The water in the slots, fields as in `Network.water` or (rows, slots), where this is the row's water."""
-        return water if self.viscosity is None else replace(water, viscosity=self.viscosity)
+        if self.density is None or self.viscosity is None:
+            return water
+        return replace(water, density=self.density, viscosity=self.viscosity)
 
     def weighted(self, values: Floats) -> Floats:
         """Values (rows, slots) times the weights; nothing where the weight is 0, whatever the value there."""

@@ -6,15 +6,15 @@ from collections.abc import Mapping
 from typing import ClassVar
 
 from netsolve.contract.declare import Declared, quantity, word
-from netsolve.laws.glycol import FRACTION, GLYCOLS, glycol_viscosity, glycol_water
+from netsolve.laws.glycol import FRACTION, GLYCOLS, glycol_fluid, glycol_water
 from netsolve.water import (
     SALINITY,
     Array,
     Water,
     custom_water,
-    fresh_viscosity,
+    fresh_fluid,
     fresh_water,
-    sea_viscosity,
+    sea_fluid,
     sea_water,
 )
 
@@ -43,9 +43,9 @@ class SeaWater(Declared):
         """Its properties; ValueError outside the range of the correlations."""
         return sea_water(self.temperature, self.salinity)
 
-    def viscosity_at(self, temperature: Array) -> Array:
-        """Its viscosity (Pa s) at other temperatures (K); outside the range of the correlations that at its end."""
-        return sea_viscosity(temperature, self.salinity)
+    def fluid_at(self, temperature: Array) -> tuple[Array, Array]:
+        """Density (kg/m3) and viscosity (Pa s) at other temperatures (K); out of range those at its end."""
+        return sea_fluid(temperature, self.salinity)
 
 
 class FreshWater(Declared):
@@ -66,9 +66,9 @@ class FreshWater(Declared):
         """Its properties; ValueError outside the range of the correlations."""
         return fresh_water(self.temperature)
 
-    def viscosity_at(self, temperature: Array) -> Array:
-        """Its viscosity (Pa s) at other temperatures (K); outside the range of the correlations that at its end."""
-        return fresh_viscosity(temperature)
+    def fluid_at(self, temperature: Array) -> tuple[Array, Array]:
+        """Density (kg/m3) and viscosity (Pa s) at other temperatures (K); out of range those at its end."""
+        return fresh_fluid(temperature)
 
 
 class CustomWater(Declared):
@@ -93,9 +93,9 @@ class CustomWater(Declared):
         given = {name: value for name in optional if (value := getattr(self, name)) is not None}
         return custom_water(self.density, self.viscosity, **given)
 
-    def viscosity_at(self, temperature: Array) -> Array:
-        """Its viscosity (Pa s) as written, whatever the temperature (K)."""
-        return self.viscosity + 0.0 * temperature
+    def fluid_at(self, temperature: Array) -> tuple[Array, Array]:
+        """Density (kg/m3) and viscosity (Pa s) as written, whatever the temperature (K)."""
+        return self.density + 0.0 * temperature, self.viscosity + 0.0 * temperature
 
 
 class GlycolWater(Declared):
@@ -124,9 +124,9 @@ class GlycolWater(Declared):
         """Its properties; ValueError where it is frozen or hotter than the correlations go."""
         return glycol_water(self.base, self.fraction, self.temperature)
 
-    def viscosity_at(self, temperature: Array) -> Array:
-        """Its viscosity (Pa s) at other temperatures (K); outside the range of the correlations that at its end."""
-        return glycol_viscosity(self.base, self.fraction, temperature)
+    def fluid_at(self, temperature: Array) -> tuple[Array, Array]:
+        """Density (kg/m3) and viscosity (Pa s) at other temperatures (K); out of range those at its end."""
+        return glycol_fluid(self.base, self.fraction, temperature)
 
 
 Liquid = SeaWater | FreshWater | GlycolWater | CustomWater

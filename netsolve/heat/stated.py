@@ -74,16 +74,15 @@ class Stated:
         """The oils, in the order of all arrays (…, oils)."""
         return list(self.oils)
 
-    def viscosity_at(self, temperature: Floats) -> Floats:
-        """The viscosity of the water at temperatures (…, rows), Pa s; where that is nan, of the water that comes in.
+    def fluid_at(self, temperature: Floats) -> tuple[Floats, Floats]:
+        """Density and viscosity of the water at temperatures (…, rows), kg/m3 and Pa s.
 
         nan where nothing is known of the water but its numbers.
         """
-        temperature = np.where(np.isnan(temperature), self.water, temperature)
-        found = np.full(temperature.shape, np.nan)
+        density, viscosity = np.full(temperature.shape, np.nan), np.full(temperature.shape, np.nan)
         for rows, liquid in self.liquid.groups:
-            found[..., rows] = liquid.viscosity_at(temperature[..., rows])
-        return found
+            density[..., rows], viscosity[..., rows] = liquid.fluid_at(temperature[..., rows])
+        return density, viscosity
 
     def oil_values(self, ask: Callable[[Any], Array | None]) -> Floats:
         """What is asked of each oil in every row, (rows, oils)."""

@@ -136,9 +136,10 @@ def glycol_water(base: str, fraction: Array, temperature: Array) -> Water:
     _check_liquid(base, fraction, temperature)
     u, z = (fraction - 0.3) / 0.3, (temperature - 313.15) / 60.0
     per_gram_of_water = (1.0 - fraction) / _MOLE_OF_WATER
+    density, viscosity = glycol_fluid(base, fraction, temperature)
     return Water(
-        density=_value(mixture.density, u, z),
-        viscosity=glycol_viscosity(base, fraction, temperature),
+        density=density,
+        viscosity=viscosity,
         heat_capacity=_value(mixture.heat_capacity, u, z),
         conductivity=_value(mixture.conductivity, u, z),
         vapour_pressure=vapour_pressure_of_water(temperature)
@@ -146,11 +147,11 @@ def glycol_water(base: str, fraction: Array, temperature: Array) -> Water:
     )
 
 
-def glycol_viscosity(base: str, fraction: Array, temperature: Array) -> Array:
-    """Of the mixture, Pa s, as `glycol_water` has it; frozen or above HOTTEST that at the end of the range."""
-    liquid = np.clip(temperature, freezing_point(base, fraction), HOTTEST)
+def glycol_fluid(base: str, fraction: Array, temperature: Array) -> tuple[Array, Array]:
+    """Density and viscosity of the mixture, as `glycol_water` has them; frozen or above HOTTEST those at that end."""
+    mixture, liquid = _GLYCOLS[base], np.clip(temperature, freezing_point(base, fraction), HOTTEST)
     u, z = (fraction - 0.3) / 0.3, (liquid - 313.15) / 60.0
-    return np.exp(_value(_GLYCOLS[base].log_viscosity, u, z))
+    return _value(mixture.density, u, z), np.exp(_value(mixture.log_viscosity, u, z))
 
 
 def freezing_point(base: str, fraction: Array) -> Array:

@@ -30,9 +30,9 @@ STEAMING = 333.15
 """K: of gas and water warmer than 60 degC enough evaporates to matter; an estimate."""
 
 LEFT_OUT = (
-    "Each oil is one well-mixed temperature. Water is as thin as it is warm in each part, but as heavy as it came in: "
-    "at 35 °C 0.6 % too much for 15 °C. Ranges are for uncertain inputs, at the flow as it is: as written after ±, "
-    "else the usual ones."
+    "Each oil is one well-mixed temperature. Water is as thin and as light in each part as it is warm there; only its "
+    "columns weigh what they would as it came in. Ranges are for uncertain inputs, at the flow as it is: as written "
+    "after ±, else the usual ones."
 )
 
 MAKERS = "What the makers of engine, winch, coolers, hoses and oil say of temperatures goes before all of this."

@@ -50,19 +50,19 @@ def only(circuit: Circuit) -> RowResult:
 
 
 def by_hand(level: float, heat: float) -> tuple[float, float]:
-    """Flow (m3/s) and temperature (K) behind the cooler: Churchill's friction with the viscosity of IAPWS there."""
+    """Flow (m3/s, of what comes in) and temperature (K) behind the cooler: Churchill's friction, IAPWS's water there."""
 
     def warmth(flow: float) -> float:
         return 293.15 + heat / (DENSITY * CAPACITY * flow)
 
     def left(flow: float) -> float:
         temperature = min(warmth(flow), 373.0)
-        viscosity = mu_IAPWS(temperature, iapws95_rho(temperature, 101325.0))
-        speed = flow / (np.pi / 4 * 0.016**2)
-        reynolds = DENSITY * speed * 0.016 / viscosity
+        density = iapws95_rho(temperature, 101325.0)
+        speed = flow * DENSITY / density / (np.pi / 4 * 0.016**2)
+        reynolds = density * speed * 0.016 / mu_IAPWS(temperature, density)
         factor = fluids.friction.Churchill_1977(reynolds, 0.01 / 16)
         cooler = 1e3 * (flow / (10e-3 / 60)) ** 2
-        return float(cooler + factor * 12.0 / 0.016 * DENSITY * speed**2 / 2 - DENSITY * 9.80665 * level)
+        return float(cooler + factor * 12.0 / 0.016 * density * speed**2 / 2 - DENSITY * 9.80665 * level)
 
     flow = float(brentq(left, 1e-6, 1e-2, xtol=1e-14))
     return flow, warmth(flow)
@@ -70,8 +70,8 @@ def by_hand(level: float, heat: float) -> tuple[float, float]:
 
 @pytest.mark.parametrize(("level", "heat"), [(2.0, 14e3), (0.5, 9e3), (0.02, 1.2e3), (2.0, 0.5e3)])
 def test_the_flow_through_a_hose_behind_a_cooler_is_that_of_warm_water(level: float, heat: float):
-    # Source: Churchill (1977) as in the fluids library; viscosity IAPWS R12-08 as in the chemicals library. The density
-    # stays that of the water that comes in, on both sides: 0.6 % less at 40 degC than at 20.
+    # Source: Churchill (1977) as in the fluids library; viscosity IAPWS R12-08 and density IAPWS-95 as in the chemicals
+    # library. What the columns of water weigh is that of the water that comes in, on both sides.
     row = only(line(f"{level} m", f"{heat} W"))
     flow, temperature = by_hand(level, heat)
     assert row.run("line").flow == pytest.approx(flow, rel=3e-4)
@@ -110,18 +110,20 @@ def replaced(row: Row) -> Row:
 
 
 @pytest.mark.parametrize("seed", range(24))
-def test_every_viscosity_is_that_of_the_temperature_there(seed: int):
-    """In random circuits with random heat: what the laws were given against the temperatures that are told."""
+def test_all_water_is_as_thin_and_light_as_it_is_warm(seed: int):
+    """In random circuits with random heat: the water that laws were told of against the temperatures that are told."""
     network, solution, heat = warmed.solve_rows(assemble(heated(seed).rows))
     assert heat is not None
     assert solution.settled.all()
     for stack in network.inline:
-        if stack.viscosity is None:
+        if stack.viscosity is None or stack.density is None:
             continue
-        for name, used in zip(stack.names, stack.viscosity[0], strict=True):
+        for name, *used in zip(stack.names, stack.density[0], stack.viscosity[0], strict=True):
             ends = [heat.inlet_temperature(name)[0], heat.outlet_temperature(name)[0]]
             known = 293.15 if np.isnan(ends).any() else np.clip(np.mean(ends), 271.15, 373.15)
-            assert used == pytest.approx(float(sea_water(known, 35.0).viscosity), rel=1.1e-3)
+            there, before = sea_water(known, 35.0), sea_water(293.15, 35.0)
+            assert used[0] == pytest.approx(float(before.density**2 / there.density), rel=3e-5)
+            assert used[1] == pytest.approx(float(there.viscosity * before.density / there.density), rel=1.3e-3)
 
 
 def test_columns_are_the_rows_one_by_one():
