@@ -124,7 +124,7 @@ def trial(
     ]
     told = [line.probe for line in known]
     extra = [probe for probe in now if probe not in told]
-    known += [line for probe in extra for line in _predicted(circuit, probe.situation, [_Wanted(probe)])]
+    known += [line for probe in extra for line in _predicted(circuit, probe.situation, [_wanted_of(circuit, probe)])]
     lines = tuple(replace(each, reading=now.get(each.probe), before=then.get(each.probe)) for each in known)
     row = next(each for each in circuit.rows if each.change == change)
     seen_at = tuple(looks(row, Situation(circuit.conditions[0], change), readings, before))
@@ -196,6 +196,14 @@ def _wanted(row: Row, situation: Situation) -> Iterator[_Wanted]:
             yield _Wanted(Probe("pressure", (f"{name}.{place.joint.ports[0]}",), situation))
         elif not isinstance(place.joint, Opening):
             yield _Wanted(Probe("pressure", (name,), situation))
+
+
+def _wanted_of(circuit: Circuit, probe: Probe) -> _Wanted:
+    """What is wanted of a thing that was read under another change or setting; nothing where a hose end was moved."""
+    usual = replace(probe.situation, settings=())
+    row = circuit.row(usual.condition, usual.change, dict(probe.situation.settings))
+    asked = {each.probe: each for each in _wanted(row, usual)}
+    return replace(asked.get(replace(probe, situation=usual), _Wanted(probe)), probe=probe)
 
 
 def _predicted(circuit: Circuit, situation: Situation, wanted: Sequence[_Wanted]) -> list[Line]:

@@ -152,7 +152,7 @@ def _mixed(plan: Flush, dose: Dose, system: str) -> str:
 
 def _materials(plan: Flush, chosen: Agent) -> Section:
     common = [each for each in chosen.attacked if all(each in agent.attacked for agent in AGENTS.values())]
-    heads = (("agent", 13), ("nor", 22), ("for hours, with care", 20), ("spares", 23))
+    heads = (("agent", 13), ("nor these", 22), ("for hours, with care", 20), ("spares", 23))
     rows = []
     for key, agent in AGENTS.items():
         others = [each for each in agent.attacked if each not in common]
@@ -244,4 +244,4 @@ def _told(tested: Tested) -> str:
 def _times(index: float) -> str:
     if math.isnan(index):
         return "less than nothing"
-    return f"{index:.1f} times the clean one" if math.isfinite(index) else "everything"
+    return f"{index:.3g} times the clean one" if math.isfinite(index) else "everything"

@@ -10,7 +10,7 @@ from netsolve.cautions import named
 from netsolve.circuit import AS_FOUND
 from netsolve.heat.heat import OilResult
 from netsolve.problems import Finding
-from netsolve.result import PartResult, Result
+from netsolve.result import VERDICTS, PartResult, Result
 from netsolve.study.handover import BeforeAfter, before_and_after, intervals
 from netsolve.study.trial import Trial
 from netsolve.views import wording
@@ -48,10 +48,10 @@ def handover_sheet(result: Result, sheet: Trial, told: Told, system: str, *, pic
         *([Section(f"as it is fitted, at {row_drawn(result)}", picture=picture)] if picture else []),
         Section("what to look at, and when", grid=Grid((("what", 34), ("when", 44)), list(intervals(row)))),
         Section("not done, and recommended", [*told.left, *_still(result, sheet)], room=0 if told.left else 2),
-        Section("limits", [LIMITS, *assumed]),
+        Section("limits", [LIMITS, *assumed], small=True),
         Section(
             "cautions, and whom to ask",
-            [f"{each.title}. {each.full} Ask: {each.ask}." for each in OWNERS.values()] + list(floods(sheet, system)),
+            [f"{each.title}: {each.short}. Ask: {each.ask}." for each in OWNERS.values()] + list(floods(sheet, system)),
         ),
     ]
     return Sheet(f"Hand-over: {sheet.circuit}", "An estimate, not a survey; keep it with the boat's papers.", sections)
@@ -76,8 +76,9 @@ def _read_on_board(sheet: Trial, system: str) -> Iterator[Section]:
     for condition in conditions:
         lines = [line for line in sheet.read if line.probe.situation.condition == condition]
         yield Section(f"read on board: {at_speed(sheet, condition)}", grid=readings_grid(sheet, lines, system))
-    if any(look.reading for look in sheet.looks):
-        yield Section("looked at on board", grid=looks_grid(sheet))
+    looked = [look for look in sheet.looks if look.reading is not None]
+    if looked:
+        yield Section("looked at on board", grid=looks_grid(looked))
 
 
 def _still(result: Result, sheet: Trial) -> Iterator[str]:
@@ -103,7 +104,11 @@ def _flows(result: Result, sheet: Trial, system: str) -> Grid:
         for name, oil in last.items():
             before = [_settles(first.get(name), system)] if made else []
             rows.append((condition, name, *before, _settles(oil, system), _warmth(oil)))
-    return Grid([*heads, ("verdict", 14)], rows)
+    return Grid([*heads, ("verdict", 14)], rows, _NOT_WELL)
+
+
+_TOO_HOT, _TOO_WARM = "PASSES ITS ALARM", "ABOVE ITS LIMIT"
+_NOT_WELL = (*(wording.word(each) for each in VERDICTS if each not in ("served", "marginal")), _TOO_HOT, _TOO_WARM)
 
 
 def _settles(oil: OilResult | None, system: str) -> str:
@@ -115,9 +120,9 @@ def _settles(oil: OilResult | None, system: str) -> str:
 def _warmth(oil: OilResult) -> str:
     """What is said of where an oil settles."""
     if oil.alarm is not None and (oil.plateau is None or oil.plateau >= oil.alarm):
-        return "PASSES ITS ALARM"
+        return _TOO_HOT
     if oil.limit is not None and (oil.plateau is None or oil.plateau > oil.limit):
-        return "ABOVE ITS LIMIT"
+        return _TOO_WARM
     return "served" if oil.alarm is not None or oil.limit is not None else "-"
 
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from netsolve.problems import printable
+from netsolve.views.markup import tied
 from netsolve.views.prose import Sentence, grid, plain
 
 if TYPE_CHECKING:
@@ -15,17 +16,21 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Grid:
-    """A table: heads with the width that they have on a terminal, and rows; an empty cell is a blank to be filled."""
+    """A table: heads with the width that they have on a terminal, and rows; an empty cell is a blank to be filled.
+
+    Cells that say one of the words in `stressed` stand out.
+    """
 
     heads: Sequence[tuple[str, int]]
     rows: Sequence[Sequence[str]]
+    stressed: Collection[str] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Section:
     """A heading, then warnings, sentences, a table, and so many empty lines to write on.
 
-    `picture` is SVG, for HTML alone.
+    `picture` is SVG, for HTML alone; `small` is for what is only looked up, smaller on paper.
     """
 
     title: str
@@ -34,6 +39,7 @@ class Section:
     room: int = 0
     picture: str = ""
     numbered: bool = False
+    small: bool = False
     warnings: Sequence[str] = ()
 
 
@@ -65,12 +71,16 @@ def on_terminal(sheet: Sheet) -> RenderableType:
             table = grid(*section.grid.heads)
             for row in section.grid.rows:
                 cells = zip(row, section.grid.heads, strict=True)
-                table.add_row(*(plain(cell or "_" * (width - 2)) for cell, (_, width) in cells))
+                table.add_row(*(_cell(cell, width, section.grid) for cell, (_, width) in cells))
             lines.append(table)
         lines += [plain("  " + "_" * 76) for _ in range(section.room)]
     lines += [plain(""), plain("   ".join(f"{each} ______________" for each in sheet.sign[:2]))]
     lines.append(plain("   ".join(f"{each} ______________" for each in sheet.sign[2:])))
     return Group(*lines)
+
+
+def _cell(words: str, width: int, table: Grid) -> RenderableType:
+    return plain(words or "_" * (width - 2), "bold red" if words in table.stressed else "")
 
 
 def as_html(sheet: Sheet) -> str:
@@ -94,4 +104,5 @@ def as_html(sheet: Sheet) -> str:
 
 
 def _harmless(value: Any) -> Any:
-    return printable(value) if type(value) is str else value
+    """Text without control characters, numbers tied to their units; what is already HTML stays as it is."""
+    return tied(printable(value)) if type(value) is str else value

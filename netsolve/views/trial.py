@@ -7,8 +7,8 @@ from collections.abc import Iterator, Sequence
 
 from netsolve import units
 from netsolve.circuit import AS_FOUND
-from netsolve.study.looks import PASS
-from netsolve.study.trial import ALLOWED, ALLOWED_KELVIN, Line, Trial
+from netsolve.study.looks import CLEAN_IT, LOOK, PASS, Look
+from netsolve.study.trial import ALLOWED, ALLOWED_KELVIN, HIGH, LOW, OVERFED, STARVED, UNKNOWN, Line, Trial
 from netsolve.views import wording
 from netsolve.views.sheet import Grid, Section, Sheet
 
@@ -35,6 +35,10 @@ CAUTIONS = (
 )
 
 
+NOT_ACCEPTED = (LOW, HIGH, STARVED, OVERFED, UNKNOWN, CLEAN_IT, LOOK)
+"""Verdicts that stand out."""
+
+
 def trial_sheet(sheet: Trial, system: str) -> Sheet:
     """The sheet to take on board; what was read is filled in and judged."""
     steps = Grid((("step", 34), ("passed when", 30), ("result", 12)), [(*step, "") for step in STEPS])
@@ -46,7 +50,7 @@ def trial_sheet(sheet: Trial, system: str) -> Sheet:
         lines = [line for line in sheet.lines if line.probe.situation.condition == condition]
         sections.append(Section(at_speed(sheet, condition), grid=readings_grid(sheet, lines, system)))
     if sheet.looks:
-        sections.append(Section("looked at, engine stopped and seacock closed", grid=looks_grid(sheet)))
+        sections.append(Section("looked at, engine stopped and seacock closed", grid=looks_grid(sheet.looks)))
     sections.append(Section("every 10 min under way, until the oil stands", grid=_log()))
     sections.append(Section("how it is judged", tuple(_judged(sheet))))
     return Sheet(f"Trial: {sheet.circuit}", _subtitle(sheet), sections)
@@ -87,7 +91,7 @@ def readings_grid(sheet: Trial, lines: Sequence[Line], system: str) -> Grid:
         read = _value(line, None if line.reading is None else line.reading.value, sheet, system)
         predicted = _value(line, line.middle, sheet, system) or "no answer"
         rows.append((_what(line, sheet, system), predicted, _band(line, sheet, system), *before, read, line.verdict))
-    return Grid(heads, rows)
+    return Grid(heads, rows, NOT_ACCEPTED)
 
 
 def _what(line: Line, sheet: Trial, system: str) -> str:
@@ -140,9 +144,9 @@ def _band(line: Line, sheet: Trial, system: str) -> str:
     return wording.between(low, high, _kind(line), system=system) if math.isfinite(low) else "no answer"
 
 
-def looks_grid(sheet: Trial) -> Grid:
+def looks_grid(looks: Sequence[Look]) -> Grid:
     """What is looked at, as a table."""
-    last_year = any(look.before for look in sheet.looks)
+    last_year = any(look.before for look in looks)
     heads = [
         ("what", 32),
         ("should be", 13),
@@ -151,11 +155,11 @@ def looks_grid(sheet: Trial) -> Grid:
         ("verdict", 9),
     ]
     rows = []
-    for look in sheet.looks:
+    for look in looks:
         what = f"{look.probe.kind}: {' to '.join(dict.fromkeys(look.probe.names))}"
         before = [look.before or "none"] if last_year else []
         rows.append((what, look.wanted[0], *before, look.found, look.verdict))
-    return Grid(heads, rows)
+    return Grid(heads, rows, NOT_ACCEPTED)
 
 
 def _shown(value: float | None, kind: str, system: str) -> str:
