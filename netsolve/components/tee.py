@@ -47,6 +47,9 @@ class Form:
         return Form(self.xx - other.xx, self.xy - other.xy, self.yy - other.yy)
 
 
+FIELDS = ("xx", "xy", "yy")
+
+
 def form(*terms: tuple[Array, Leg, Leg]) -> Form:
     """The sum of terms, each a coefficient times the flows of two legs."""
     return Form(
@@ -174,66 +177,65 @@ class Tee(Joint):
 
     def pressure_drop(self, flow: Array, water: Water) -> Array:
         """Total pressure lost from common to straight and to branch, Pa; one flow for each, leading axis."""
-        x, y = np.asarray(flow)
-        along, off = self._linear(water)
+        flow = np.asarray(flow)
         if self.losses == "none":
-            return np.stack([along * x, off * y])
-        head, (run, side) = self._head(water), self._forms(x, y)
-        return np.array([head * run.at(x, y) + along * x, head * side.at(x, y) + off * y])
+            return NO_LOSS * flow
+        x, y = flow
+        head, linear, form = self._terms(flow, water)
+        lost: Array = head * form.at(x, y) + linear * flow
+        return lost
 
     def jacobian(self, flow: Array, water: Water) -> Array:
         """Derivatives of both losses (first axis) by both flows (second), Pa s/m3; exact inside a sector."""
-        x, y = np.asarray(flow)
-        along, off = self._linear(water)
+        flow = np.asarray(flow)
         if self.losses == "none":
-            none = 0.0 * x
-            return np.stack([np.stack([along + none, none]), np.stack([none, off + none])])
-        head = self._head(water)
-        (run_x, run_y), (side_x, side_y) = (each.gradient(x, y) for each in self._forms(x, y))
-        return np.array([[head * run_x + along, head * run_y], [head * side_x, head * side_y + off]])
+            none = 0.0 * flow[0]
+            return np.array([[NO_LOSS + none, none], [none, NO_LOSS + none]])
+        x, y = flow
+        head, linear, form = self._terms(flow, water)
+        by_straight, by_branch = form.gradient(x, y)
+        slopes: Array = np.array([head * by_straight, head * by_branch]).swapaxes(0, 1)
+        slopes[0, 0] += linear[0]
+        slopes[1, 1] += linear[1]
+        return slopes
 
     def check(self) -> Iterable[str]:
         """No source covers a branch wider than the main."""
         if self.branch_bore > self.bore:
             yield "the branch is wider than the main: no source covers it, add a reducer"
 
-    def _head(self, water: Water) -> Array:
-        """Velocity pressure in the main per flow squared, rho/(2 A^2)."""
-        return water.density * self._shape[0]
+    def _terms(self, flow: Array, water: Water) -> tuple[Array, Array, Form]:
+        """Velocity pressure in the main per flow squared, rho/(2 A^2); K1 mu / (2 d A) of both paths; their form.
 
-    def _linear(self, water: Water) -> tuple[Array, Array]:
-        """Resistances of both paths, Pa s/m3: K1/Re velocity heads, that is K1 mu / (2 d A) per flow."""
-        if self.losses == "none":
-            return NO_LOSS, NO_LOSS
-        _, along, off = self._shape
-        return water.viscosity * along, water.viscosity * off
+        Each coefficient of the form is taken from the sector in which the flows lie.
+        """
+        if flow.ndim not in self._shapes:
+            self._shapes[flow.ndim] = self._shape(flow.ndim)
+        head, linear, forms = self._shapes[flow.ndim]
+        form = forms[0]
+        if flow.min(initial=0.0) < 0.0:  # the rule: all tees of a circuit divide in all rows
+            where = sector(*flow)
+            form = Form(*(np.choose(where, [getattr(each, name) for each in forms]) for name in FIELDS))
+        return water.density * head, water.viscosity * linear, form
 
     @cached_property
-    def _shape(self) -> tuple[Array, Array, Array]:
-        """What its bores make of the density and, along the run and into the branch, of the viscosity."""
+    def _shapes(self) -> dict[int, tuple[Array, Array, list[Form]]]:
+        """What `_shape` gives, by the number of axes."""
+        return {}
+
+    def _shape(self, axes: int) -> tuple[Array, Array, list[Form]]:
+        """What its bores and its angle make of `_terms`, the forms by sector; flows have so many axes, paths first."""
+        fields = np.broadcast_shapes(*map(np.shape, (self.bore, self.branch_bore, self.angle)))
+
+        def beside(values: Iterable[Array]) -> Array:
+            each = [np.broadcast_to(value, fields) for value in values]
+            return np.array(each).reshape(len(each), *(1,) * (axes - 1 - len(fields)), *fields)
+
+        forms = sectors((self.branch_bore / self.bore) ** 2, self.angle)
+        along = 0.5 * RUN_LAMINAR / (self.bore * area(self.bore))
+        off = 0.5 * BRANCH_LAMINAR / (self.branch_bore * area(self.branch_bore))
         return (
             0.5 / area(self.bore) ** 2,
-            0.5 * RUN_LAMINAR / (self.bore * area(self.bore)),
-            0.5 * BRANCH_LAMINAR / (self.branch_bore * area(self.branch_bore)),
+            beside((along, off)),
+            [Form(*(beside(getattr(path, name) for path in both) for name in FIELDS)) for both in forms],
         )
-
-    @cached_property
-    def _coefficients(self) -> list[list[list[Array]]]:
-        """Of either path the three coefficients, each a list over the sectors."""
-        paths = zip(*sectors((self.branch_bore / self.bore) ** 2, self.angle), strict=True)
-        return [[[each.xx for each in path], [each.xy for each in path], [each.yy for each in path]] for path in paths]
-
-    @cached_property
-    def _dividing(self) -> list[Form]:
-        """The forms of both paths where the stream in `common` divides."""
-        return [Form(*(column[0] for column in path)) for path in self._coefficients]
-
-    def _forms(self, straight: Array, branch: Array) -> list[Form]:
-        """The forms of both paths, each coefficient taken from the sector in which the flows lie."""
-        if np.minimum(straight, branch).min(initial=0.0) >= 0.0:  # the rule: all tees of a circuit divide in all rows
-            return self._dividing
-        where = sector(straight, branch)
-        chosen = [
-            [np.choose(where, [np.asarray(each) for each in column]) for column in path] for path in self._coefficients
-        ]
-        return [Form(*columns) for columns in chosen]
