@@ -174,71 +174,76 @@ def laminar_resistance(bore: Array, length: Array, water: Water) -> Array:
     return 128.0 / np.pi * water.viscosity * length / (squared * squared)
 
 
-def _power_12(x: Array) -> Array:
-    x = x * x
-    x = x * x
-    return x * x * x
-
-
-def _power_16(x: Array) -> Array:
-    x = x * x
+def _power_8(x: Array) -> Array:
     x = x * x
     x = x * x
     return x * x
 
 
-def _wall(re: Array, relative_roughness: Array, delay: Array) -> tuple[Array, Array, Array, Array]:
-    """Churchill's turbulent terms: A^(1/16), its derivative, A + B, and d ln(A + B); derivatives by ln Re."""
-    thin = np.exp(0.9 * np.log(7.0 / re))
+# What is taken out of A and B below: no flow changes it.
+_WALL = 2.457
+
+
+def _wall(re: Array, relative_roughness: Array, late: Array) -> tuple[Array, Array, Array, Array]:
+    """Churchill's turbulent terms, A and B divided by `_WALL`^16; the latter is (late/Re)^16.
+
+    Given are A^(1/16), its derivative by ln Re, A + B, and d ln(A + B) divided by 16.
+    """
+    thin = np.exp(-0.9 * np.log(re)) * 7.0**0.9
     width = thin + 0.27 * relative_roughness
-    m = -2.457 * np.log(width)
-    m_rise = 2.457 * 0.9 * thin / width
+    m = -np.log(width)
+    m_rise = 0.9 * thin / width
     m2 = m * m
-    m4 = m2 * m2
-    m15 = m4 * m4 * m4 * m2 * m  # A/m without dividing: m passes zero near Re = 7
-    b = _power_16(37530.0 * delay / re)
+    m3 = m2 * m
+    m5 = m3 * m2
+    m10 = m5 * m5
+    m15 = m10 * m5  # A/m without dividing: m passes zero near Re = 7
+    b = late / re
+    b = _power_8(b * b)
     total = m15 * m + b
-    return m, m_rise, total, 16.0 * (m15 * m_rise - b) / total
+    return m, m_rise, total, (m15 * m_rise - b) / total
 
 
 def straight_excess(re: Array, relative_roughness: Array) -> tuple[Array, Array]:
     """f Re / 64 in a straight pipe, and its power d ln(f Re)/d ln Re."""
     re = _within(re)
-    _, _, total, total_power = _wall(re, relative_roughness, 1.0)
-    turbulent = _power_12(re / 8.0) / (total * np.sqrt(total))
-    excess = np.exp(np.log(1.0 + turbulent) / 12.0)
-    return excess, turbulent / (1.0 + turbulent) * (1.0 - 0.125 * total_power)
+    _, _, total, total_power = _wall(re, relative_roughness, 37530.0 / _WALL)
+    turbulent = _power_8(re * (0.125 / _WALL**2)) / total
+    turbulent = turbulent * np.sqrt(turbulent)
+    both = 1.0 + turbulent
+    return np.exp(np.log(both) / 12.0), turbulent / both * (1.0 - 2.0 * total_power)
 
 
 class Coil(NamedTuple):
-    """What a curvature d/D makes of friction: its root, the share by which turbulence is late, and Dean's coefficient.
+    """What a curvature d/D makes of friction: what flows do not change in fl, ft and B of `coil_friction_factor`.
 
-    The last is that of Re in fl of `coil_friction_factor`.
+    `bend` is what Re has before it in fl; `addition` is 0.03 sqrt(d/D) / 64, `late` that of `_wall`.
     """
 
-    root: Array
-    delay: Array
     bend: Array
+    addition: Array
+    late: Array
 
 
 def coil_of(curvature: Array) -> Coil:
     """A coil of curvature d/D."""
     root = np.sqrt(curvature)
     bend = (1.0 + curvature / 3.0) ** 2 * root / 88.33
-    return Coil(root, coil_critical_reynolds(curvature) / 2300.0, bend)
+    return Coil(bend, 0.03 / 64.0 * root, 37530.0 / _WALL * coil_critical_reynolds(curvature) / 2300.0)
 
 
 def coil_excess(re: Array, relative_roughness: Array, coil: Coil) -> tuple[Array, Array]:
     """f Re / 64 in a coil, and its power d ln(f Re)/d ln Re."""
     re = _within(re)
-    m, m_rise, total, total_power = _wall(re, relative_roughness, coil.delay)
-    addition = 0.03 * coil.root * m
-    bracket = 8.0 + addition * m
-    turbulent_power = 1.0 - 0.125 * total_power + 2.0 * addition * m_rise / bracket
-    x = coil.bend * re
-    l2 = 1.0 + x
+    m, m_rise, total, total_power = _wall(re, relative_roughness, coil.late)
+    addition = coil.addition * m
+    bracket = 0.125 / _WALL**2 + addition * m
+    turbulent_power = 1.0 + 2.0 * (addition * m_rise / bracket - total_power)
+    turbulent = _power_8(re * bracket) / total
+    turbulent = turbulent * np.sqrt(turbulent)
+    l2 = 1.0 + coil.bend * re
     l4 = l2 * l2
-    l12, t12 = l4 * l4 * l4, _power_12(re / 64.0 * bracket) / (total * np.sqrt(total))
-    both = l12 + t12
-    power = (l12 * 0.5 * x / l2 + t12 * turbulent_power) / both
+    both = l4 * l4 * l4 + turbulent
+    laminar_power = 0.5 - 0.5 / l2
+    power = laminar_power + turbulent / both * (turbulent_power - laminar_power)
     return np.exp(np.log(both) / 12.0), power
