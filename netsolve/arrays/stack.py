@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -27,11 +28,12 @@ def some_rows(values: npt.NDArray[Any], rows: Ints) -> npt.NDArray[Any]:
 
 
 def side_by_side(columns: Sequence[Floats]) -> Floats:
-    """Arrays (slots,) or (rows, slots) joined along the slots."""
-    rows = max((len(each) for each in columns if each.ndim == 2), default=0)
-    if not rows:
-        return np.concatenate(columns)
-    whole = [each if each.ndim == 2 else repeated(each, rows) for each in columns]
+    """Arrays (slots,) or (rows, slots) joined along the slots; one row stands for all, where none differs.
+
+    Two axes even so: numpy takes twice as long over a few numbers where it must find out how shapes go together.
+    """
+    rows = max(len(each) if each.ndim == 2 else 1 for each in columns)
+    whole = [each if each.ndim == 2 and len(each) == rows else repeated(each, rows) for each in columns]
     return np.asfortranarray(np.concatenate(whole, axis=1))
 
 
@@ -43,8 +45,8 @@ def columns_of(value: Any, slots: Ints) -> Any:
 def add_at(total: Floats, edges: Ints, values: Floats) -> None:
     """Add values (rows, slots) to a total (rows, edges), each slot's to its edge, of which several may be the same."""
     if len(values) < len(edges):
-        for row in range(len(values)):
-            np.add.at(total[row], edges, values[row])
+        for whole, row in zip(total, values, strict=True):
+            whole += np.bincount(edges, row, len(whole))
         return
     for slot, edge in enumerate(edges.tolist()):
         total[:, edge] += values[:, slot]
@@ -98,16 +100,26 @@ class Stack:
             return water
         return replace(water, density=self.density, viscosity=self.viscosity)
 
+    @cached_property
+    def _plain(self) -> bool:
+        """Whether every slot is there once, in all rows."""
+        return bool((self.weights == 1.0).all())
+
+    @cached_property
+    def _onwards(self) -> bool:
+        """Whether every law counts flow along its edge."""
+        return bool((self.signs == 1.0).all())
+
     def weighted(self, values: Floats) -> Floats:
         """Values (rows, slots) times the weights; nothing where the weight is 0, whatever the value there."""
-        if self.weights.all():
-            return self.weights * values
+        if self._plain:
+            return values
         return np.where(self.weights == 0, 0.0, self.weights * values)
 
     def along(self, flow: Floats) -> Floats:
         """The flow (rows, slots) through each slot, counted as its law counts it."""
         through = flow[:, self.edges[0]]
-        return through if (self.signs == 1.0).all() else through * self.signs
+        return through if self._onwards else through * self.signs
 
     def with_field(self, field: str, values: Any) -> Stack:
         """The stack with other values in one field."""

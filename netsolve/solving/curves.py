@@ -97,5 +97,4 @@ def end_terms(stack: Stack, flow: Floats, water: Water) -> Floats:
 def joint_terms(stack: Stack, flow: Floats, water: Water) -> Floats:
     """What each path of the joints of the stack takes, Pa: (paths, rows, slots)."""
     through = flow[:, stack.edges].swapaxes(0, 1)
-    taken: Floats = stack.weights * stack.record.pressure_drop(through, stack.filled(water))
-    return taken
+    return stack.weighted(stack.record.pressure_drop(through, stack.filled(water)))

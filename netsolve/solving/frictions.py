@@ -14,14 +14,16 @@ from netsolve.laws.friction import Friction
 
 @dataclass(frozen=True)
 class Frictions:
-    """Friction at some edges; the arrays of `law` are (laws,) or (rows, laws). It is alike in both directions."""
+    """Friction at some edges; the arrays of `law` are (1, laws) or (rows, laws). It is alike in both directions."""
 
     edges: Ints
     law: Friction
 
     def take(self, rows: Ints) -> Frictions:
         """The friction in some of the rows."""
-        values = {name: some_rows(value, rows) for name, value in self._values() if np.ndim(value) == 2}
+        values = {
+            name: some_rows(value, rows) for name, value in self._values() if value is not None and len(value) > 1
+        }
         return replace(self, law=replace(self.law, **values))
 
     def among(self, place: Ints) -> Frictions:

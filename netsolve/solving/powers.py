@@ -15,7 +15,7 @@ FIELDS = ("constant", "linear", "square", "linear_back", "square_back", "least")
 
 @dataclass(frozen=True)
 class Powers:
-    """Laws c + b q + a q max(|q|, least), two-sided, at some edges; arrays (laws,) or (rows, laws)."""
+    """Laws c + b q + a q max(|q|, least), two-sided, at some edges; arrays (1, laws) or (rows, laws)."""
 
     edges: Ints
     constant: Floats
@@ -28,7 +28,7 @@ class Powers:
     def take(self, rows: Ints) -> Powers:
         """The laws in some of the rows."""
         values = {name: getattr(self, name) for name in FIELDS}
-        return replace(self, **{name: some_rows(value, rows) for name, value in values.items() if value.ndim == 2})
+        return replace(self, **{name: some_rows(value, rows) for name, value in values.items() if len(value) > 1})
 
     def among(self, place: Ints) -> Powers:
         """The laws at edges that have a place among some (-1: none), there."""
@@ -43,9 +43,10 @@ class Powers:
         linear, square = self.linear, self.square
         if not ahead.all():
             linear, square = np.where(ahead, linear, self.linear_back), np.where(ahead, square, self.square_back)
-        add_at(drop, self.edges, self.constant + through * (linear + square * np.maximum(size, self.least)))
+        most = np.maximum(size, self.least)
+        add_at(drop, self.edges, self.constant + through * (linear + square * most))
         if slope is not None:
-            add_at(slope, self.edges, linear + square * np.where(size > self.least, 2.0 * size, self.least))
+            add_at(slope, self.edges, linear + square * (most + size * (size > self.least)))
 
 
 def powers(pairs: Iterable[tuple[Stack, Quadratic]], *, few: bool) -> tuple[Powers, ...]:
