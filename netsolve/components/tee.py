@@ -15,6 +15,7 @@ import numpy.typing as npt
 from netsolve.plugin import Array, Joint, Water, area, quantity, word
 
 Leg = tuple[float, float]
+Floats = npt.NDArray[np.float64]
 
 RUN_LAMINAR = 200.0
 BRANCH_LAMINAR = 500.0
@@ -177,24 +178,24 @@ class Tee(Joint):
 
     def pressure_drop(self, flow: Array, water: Water) -> Array:
         """Total pressure lost from common to straight and to branch, Pa; one flow for each, leading axis."""
-        flow = np.asarray(flow)
+        flows = np.asarray(flow)
         if self.losses == "none":
-            return NO_LOSS * flow
-        x, y = flow
-        head, linear, form = self._terms(flow, water)
-        lost: Array = head * form.at(x, y) + linear * flow
+            return NO_LOSS * flows
+        x, y = flows
+        head, linear, form = self._terms(flows, water)
+        lost: Array = head * form.at(x, y) + linear * flows
         return lost
 
     def jacobian(self, flow: Array, water: Water) -> Array:
         """Derivatives of both losses (first axis) by both flows (second), Pa s/m3; exact inside a sector."""
-        flow = np.asarray(flow)
+        flows = np.asarray(flow)
         if self.losses == "none":
-            none = 0.0 * flow[0]
+            none = 0.0 * flows[0]
             return np.array([[NO_LOSS + none, none], [none, NO_LOSS + none]])
-        x, y = flow
-        head, linear, form = self._terms(flow, water)
+        x, y = flows
+        head, linear, form = self._terms(flows, water)
         by_straight, by_branch = form.gradient(x, y)
-        slopes: Array = np.array([head * by_straight, head * by_branch]).swapaxes(0, 1)
+        slopes = np.array([head * by_straight, head * by_branch]).swapaxes(0, 1)
         slopes[0, 0] += linear[0]
         slopes[1, 1] += linear[1]
         return slopes
@@ -204,7 +205,7 @@ class Tee(Joint):
         if self.branch_bore > self.bore:
             yield "the branch is wider than the main: no source covers it, add a reducer"
 
-    def _terms(self, flow: Array, water: Water) -> tuple[Array, Array, Form]:
+    def _terms(self, flow: Floats, water: Water) -> tuple[Array, Floats, Form]:
         """Velocity pressure in the main per flow squared, rho/(2 A^2); K1 mu / (2 d A) of both paths; their form.
 
         Each coefficient of the form is taken from the sector in which the flows lie.
@@ -216,18 +217,18 @@ class Tee(Joint):
         if flow.min(initial=0.0) < 0.0:  # the rule: all tees of a circuit divide in all rows
             where = sector(*flow)
             form = Form(*(np.choose(where, [getattr(each, name) for each in forms]) for name in FIELDS))
-        return water.density * head, water.viscosity * linear, form
+        return water.density * head, np.asarray(water.viscosity * linear), form
 
     @cached_property
-    def _shapes(self) -> dict[int, tuple[Array, Array, list[Form]]]:
+    def _shapes(self) -> dict[int, tuple[Array, Floats, list[Form]]]:
         """What `_shape` gives, by the number of axes."""
         return {}
 
-    def _shape(self, axes: int) -> tuple[Array, Array, list[Form]]:
+    def _shape(self, axes: int) -> tuple[Array, Floats, list[Form]]:
         """What its bores and its angle make of `_terms`, the forms by sector; flows have so many axes, paths first."""
         fields = np.broadcast_shapes(*map(np.shape, (self.bore, self.branch_bore, self.angle)))
 
-        def beside(values: Iterable[Array]) -> Array:
+        def beside(values: Iterable[Array]) -> Floats:
             each = [np.broadcast_to(value, fields) for value in values]
             return np.array(each).reshape(len(each), *(1,) * (axes - 1 - len(fields)), *fields)
 
