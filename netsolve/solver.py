@@ -226,12 +226,11 @@ def _nothing_left(rows: int) -> tuple[Ints, Floats, Floats, Ints]:
 
 def _settled(point: Point) -> np.ndarray:
     """Judged edge by edge: a shut run's pressure error means nothing, a free run's flow error neither."""
-    law, left = point.law, np.abs(point.energy)
     scale = np.maximum(np.abs(point.flow).max(axis=1, initial=0.0), SMALLEST_SCALE)[:, None]
     balanced: np.ndarray = (np.abs(point.mass) <= FLOW_TOLERANCE * scale).all(axis=1)
     if not balanced.any():
         return balanced
-    asked = np.abs(law.asked(point.conductance, point.energy))
+    law, left, asked = point.law, np.abs(point.energy), np.abs(point.asked)
     fits = asked <= FLOW_TOLERANCE * scale
     if fits.all():
         return balanced

@@ -45,8 +45,8 @@ def columns_of(value: Any, slots: Ints) -> Any:
 def add_at(total: Floats, edges: Ints, values: Floats) -> None:
     """Add values (rows, slots) to a total (rows, edges), each slot's to its edge, of which several may be the same."""
     if len(values) < len(edges):
-        for whole, row in zip(total, values, strict=True):
-            whole += np.bincount(edges, row, len(whole))
+        for row in range(len(values)):
+            total[row] += np.bincount(edges, values[row], total.shape[1])
         return
     for slot, edge in enumerate(edges.tolist()):
         total[:, edge] += values[:, slot]

@@ -181,7 +181,7 @@ class Tee(Joint):
         flows = np.asarray(flow)
         if self.losses == "none":
             return NO_LOSS * flows
-        x, y = flows
+        x, y = flows[0], flows[1]
         head, linear, form = self._terms(flows, water)
         lost: Array = head * form.at(x, y) + linear * flows
         return lost
@@ -192,7 +192,7 @@ class Tee(Joint):
         if self.losses == "none":
             none = 0.0 * flows[0]
             return np.array([[NO_LOSS + none, none], [none, NO_LOSS + none]])
-        x, y = flows
+        x, y = flows[0], flows[1]
         head, linear, form = self._terms(flows, water)
         by_straight, by_branch = form.gradient(x, y)
         slopes = np.array([head * by_straight, head * by_branch]).swapaxes(0, 1)

@@ -40,8 +40,7 @@ def on_curve(curves: Curves, flow: Floats, step: Floats, asked: Floats, left: tu
     `left` is what is left over before and after the step. An edge whose step is 0 stays where it is.
     """
     sought = step != 0
-    bracket = _Bracket.of(*left, sought)
-    trial, best = _bent(*left), None
+    trial, best, bracket = _bent(*left), None, None
     for turn in range(MOST_TURNS):
         there = flow + trial * step
         drop, slope = curves.at(there)
@@ -50,7 +49,7 @@ def on_curve(curves: Curves, flow: Floats, step: Floats, asked: Floats, left: tu
         sought &= np.abs(tried.left) > NEARLY * np.abs(left[0])
         if not sought.any():
             break
-        bracket = bracket.narrowed(trial, tried.left, sought)
+        bracket = (bracket or _Bracket.of(*left, sought)).narrowed(trial, tried.left, sought)
         newton = trial - tried.left / np.where(sought, slope * step, 1.0)
         trial = np.where(sought, bracket.trial(newton, halve=turn % 3 == 2), trial)
     assert best is not None

@@ -98,6 +98,11 @@ class Law:
         alone[self.network.crests] = False
         return alone
 
+    @cached_property
+    def lone(self) -> np.ndarray:
+        """(rows, edges) True where an edge carries by a curve of its own flow alone."""
+        return self.carries & self.alone
+
     def drops(self, flow: Floats) -> Floats:
         """The total pressure that each edge loses, Pa."""
         return self.joined(flow, self.own.lost(flow))
@@ -110,9 +115,7 @@ class Law:
     def joined(self, flow: Floats, drop: Floats) -> Floats:
         """What edges lose by themselves, made to what they lose with the joints and crests; `drop` is used up."""
         for stack in self.joints:
-            lost = joint_terms(stack, flow, self.water)
-            for path, edges in enumerate(stack.edges):
-                drop[:, edges] += lost[path]
+            drop[:, stack.edges] += joint_terms(stack, flow, self.water).swapaxes(0, 1)
         if len(self.network.crests):
             drop[:, self.network.crests] = self.sill * flow[:, self.network.crests]
         return drop
@@ -149,7 +152,8 @@ class Law:
                 own[:, edges] = diagonal[path]
             couplings += outer
         crests = self.network.crests
-        own[:, crests] = 1.0 / self.sill
+        if len(crests):
+            own[:, crests] = 1.0 / self.sill
         own = self.carried(own)
         coupled = np.concatenate(couplings, axis=1) if couplings else np.zeros((len(flow), 0))
         if not len(crests):
@@ -173,7 +177,7 @@ class Law:
         """A joint's block turned round: its diagonal by path, the rest by coupling, each (rows, slots)."""
         block = stack.record.jacobian(flow[:, stack.edges].swapaxes(0, 1), stack.filled(self.water))
         paths = range(len(stack.edges))
-        matrix = [[block[i, j] + (slope[:, stack.edges[i]] if i == j else 0.0) for j in paths] for i in paths]
+        matrix = [[block[i, j] + slope[:, stack.edges[i]] if i == j else block[i, j] for j in paths] for i in paths]
         turned = inverse(matrix)
         return [turned[i][i] for i in paths], [turned[i][j] for i in paths for j in paths if i != j]
 

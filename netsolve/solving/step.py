@@ -35,7 +35,7 @@ class Point:
     """Flows (rows, edges) in m3/s and pressures (rows, nodes) in Pa under a law.
 
     `drop` (Pa) and `slope` are those of the curves there. `covered` says how the crests are taken: as `Law.covered` of
-    these pressures, or otherwise.
+    these pressures, or otherwise; `drive` is the pressure (Pa) that drives each edge so.
     """
 
     law: Law
@@ -43,17 +43,19 @@ class Point:
     pressure: Floats
     drop: Floats
     slope: Floats
+    drive: Floats
     covered: tuple[Floats, Floats]
 
     @classmethod
-    def at(cls, law: Law, flow: Floats, pressure: Floats, curves: tuple[Floats, Floats] | None = None) -> Point:
-        """The point of these flows and pressures; `curves` as `Law.curves` gives them, where they are known already."""
-        return cls(law, flow, pressure, *(curves or law.curves(flow)), law.covered(pressure))
+    def at(cls, law: Law, flow: Floats, pressure: Floats) -> Point:
+        """The point of these flows and pressures."""
+        covered = law.covered(pressure)
+        return cls(law, flow, pressure, *law.curves(flow), law.drive(pressure, covered), covered)
 
     @cached_property
     def energy(self) -> Floats:
         """What is left over along each edge, Pa."""
-        return self.law.carried(self.drop - self.law.drive(self.pressure, self.covered))
+        return self.law.carried(self.drop - self.drive)
 
     @cached_property
     def mass(self) -> Floats:
@@ -64,6 +66,15 @@ class Point:
     def conductance(self) -> Conductance:
         """How the flows answer to pressures here."""
         return self.law.conductance(self.flow, self.slope, self.covered)
+
+    @cached_property
+    def asked(self) -> Floats:
+        """The change of flow that the energies left over ask for, m3/s."""
+        return self.law.asked(self.conductance, self.energy)
+
+    def covering(self, covered: tuple[Floats, Floats]) -> Point:
+        """The point with the crests taken otherwise."""
+        return replace(self, drive=self.law.drive(self.pressure, covered), covered=covered)
 
     def moved(self, edges: Ints, to: Standing) -> Point:
         """The point with some edges elsewhere on their curves; none of them is a crest or of a joint."""
@@ -79,14 +90,9 @@ class Point:
         """The point of some of the rows, under their law."""
         if law is self.law:
             return self
-        return Point(
-            law,
-            some_rows(self.flow, rows),
-            some_rows(self.pressure, rows),
-            some_rows(self.drop, rows),
-            some_rows(self.slope, rows),
-            (some_rows(self.covered[0], rows), some_rows(self.covered[1], rows)),
-        )
+        arrays = (self.flow, self.pressure, self.drop, self.slope, self.drive, *self.covered)
+        *some, source, target = (some_rows(each, rows) for each in arrays)
+        return Point(law, *some, (source, target))
 
 
 def stepped(schur: Schur, pins: np.ndarray, point: Point, *, balanced: bool, mend: bool) -> Point:
@@ -94,42 +100,56 @@ def stepped(schur: Schur, pins: np.ndarray, point: Point, *, balanced: bool, men
 
     A step is mended, at the cost of solving for it a second time, only where asked for.
     """
-    law, tangent = point.law, _stretched(point, *_tangent(schur, pins, point))
-    step, rise, end, slope = tangent.step, tangent.rise, tangent.end, tangent.slope
-    misled = _misled(point, tangent) if mend else np.zeros(step.shape, dtype=bool)
-    rows = np.flatnonzero(misled.any(axis=1))
-    if len(rows) < len(step):
-        end = law.joined(point.flow + step, end)
-    if len(rows):
-        some = point.take(law.take(rows), rows)
-        mended, raised = _mended(schur, _some(pins, rows), some, tangent.take(rows), _some(misled, rows), balanced)
-        step, rise = _put(step, rows, mended), _put(rise, rows, raised)
-        curves = some.law.curves(some.flow + mended)
-        end, slope = _put(end, rows, curves[0]), _put(slope, rows, curves[1])
-    pressure = point.pressure + rise
-    if not balanced:
-        return Point.at(law, point.flow + step, pressure, (end, slope))
-    return _damped(point, step, pressure, (end, slope))
+    law, step = point.law, _stretched(point, *_tangent(schur, pins, point))
+    if mend:
+        misled = _misled(point, step)
+        rows = np.flatnonzero(misled.any(axis=1))
+        if len(rows):
+            some, tangent = point.take(law.take(rows), rows), step.take(rows)
+            mended = _mended(schur, _some(pins, rows), some, tangent, _some(misled, rows), balanced)
+            step = step.put(rows, mended)
+    curves = law.joined(step.flow, step.end), step.slope
+    flow, drop, slope = _damped(point, step, curves) if balanced else (step.flow, *curves)
+    return Point(law, flow, step.pressure, drop, slope, step.drive, step.covered)
 
 
 @dataclass(frozen=True)
-class _Stretched:
-    """A step and its end: the pressure `asked` of each edge there, and the drops and slopes of edges by themselves."""
+class _Step:
+    """A step, and where it ends: flow and pressure, what drives the edges, the drops and slopes of edges by themselves.
+
+    `covered` is that of the pressures at its end.
+    """
 
     step: Floats
-    rise: Floats
-    asked: Floats
+    flow: Floats
+    pressure: Floats
+    drive: Floats
     end: Floats
     slope: Floats
+    covered: tuple[Floats, Floats]
 
-    def take(self, rows: Ints) -> _Stretched:
+    def _arrays(self) -> tuple[Floats, ...]:
+        return (self.step, self.flow, self.pressure, self.drive, self.end, self.slope, *self.covered)
+
+    def take(self, rows: Ints) -> _Step:
         """That of some of the rows."""
-        return _Stretched(*(_some(each, rows) for each in (self.step, self.rise, self.asked, self.end, self.slope)))
+        if len(rows) == len(self.step):
+            return self
+        *some, source, target = (some_rows(each, rows) for each in self._arrays())
+        return _Step(*some, (source, target))
+
+    def put(self, rows: Ints, some: _Step) -> _Step:
+        """This with some of the rows as given; it is used up."""
+        if len(rows) == len(self.step):
+            return some
+        for mine, new in zip(self._arrays(), some._arrays(), strict=True):
+            mine[rows] = new
+        return self
 
 
-def _stretched(point: Point, step: Floats, rise: Floats) -> _Stretched:
-    law = point.law
-    return _Stretched(step, rise, law.drive(point.pressure + rise), *law.own.at(point.flow + step))
+def _stretched(point: Point, step: Floats, pressure: Floats) -> _Step:
+    law, flow, covered = point.law, point.flow + step, point.law.covered(pressure)
+    return _Step(step, flow, pressure, law.drive(pressure, covered), *law.own.at(flow), covered)
 
 
 def _some(whole: Floats, rows: Ints) -> Floats:
@@ -137,61 +157,51 @@ def _some(whole: Floats, rows: Ints) -> Floats:
     return whole if len(rows) == len(whole) else some_rows(whole, rows)
 
 
-def _put(whole: Floats, rows: Ints, some: Floats) -> Floats:
-    """The whole with these rows of it as given; `whole` is used up."""
-    if len(rows) == len(whole):
-        return some
-    whole[rows] = some
-    return whole
-
-
 def _tangent(schur: Schur, pins: np.ndarray, point: Point) -> tuple[Floats, Floats]:
-    """The changes of flow and pressure that would leave nothing over if the curves were straight.
+    """The change of flow, and the pressure, that would leave nothing over if the curves were straight.
 
     Crests are straight on either side: the step is taken anew until it covers the crests that it was taken for.
     """
     law = point.law
     for _ in range(MOST_COVERINGS):
-        asked = law.asked(point.conductance, point.energy)
-        rise = schur.rise(law.network, point.conductance, pins, asked, point.mass)
-        covered = law.covered(point.pressure + rise)
+        rise = schur.rise(law.network, point.conductance, pins, point.asked, point.mass)
+        pressure = point.pressure + rise
+        covered = law.covered(pressure)
         if all((now == then).all() for now, then in zip(covered, point.covered, strict=True)):
             break
-        point = replace(point, covered=covered)
-        asked = law.asked(point.conductance, point.energy)
-    return law.answer(point.conductance, rise) - asked, rise
+        point = point.covering(covered)
+    return law.answer(point.conductance, rise) - point.asked, pressure
 
 
-def _misled(point: Point, tangent: _Stretched) -> np.ndarray:
+def _misled(point: Point, tangent: _Step) -> np.ndarray:
     """The edges whose tangent misleads, of those that matter to the content."""
-    after = np.abs(tangent.end - tangent.asked)
+    after = np.abs(tangent.end - tangent.drive)
     worth = np.abs(tangent.step) * after
     matters = worth > 1e-3 * worth.max(axis=1, initial=0.0)[:, None]
-    still = after > MISLED * np.abs(point.drop - tangent.asked)
-    misled: np.ndarray = point.law.carries & point.law.alone & matters & still & (after > 1e-3)
+    still = after > np.maximum(MISLED * np.abs(point.drop - tangent.drive), 1e-3)
+    misled: np.ndarray = point.law.lone & matters & still
     return misled
 
 
-def _mended(
-    schur: Schur, pins: np.ndarray, point: Point, tangent: _Stretched, misled: np.ndarray, balanced: bool
-) -> tuple[Floats, Floats]:
+def _mended(schur: Schur, pins: np.ndarray, point: Point, tangent: _Step, misled: np.ndarray, balanced: bool) -> _Step:
     """The step from a base in which misled edges stand on their curves; the tangent's where that leads nowhere."""
-    law, base = point.law, _on_curves(point, tangent, misled)
-    step, rise = _tangent(schur, pins, base)
-    step = base.flow + step - point.flow
-    if not balanced:
-        return step, rise
-    plain = _content_slope(law, tangent.step, point.drop, tangent.asked)
-    mended = _content_slope(law, step, point.drop, law.drive(point.pressure + rise))
-    better = (mended < 1e-6 * plain)[:, None]
-    return np.where(better, step, tangent.step), np.where(better, rise, tangent.rise)
+    base = _on_curves(point, tangent, misled)
+    step, pressure = _tangent(schur, pins, base)
+    mended = base.flow + step - point.flow
+    if balanced:
+        plain = _content_slope(point.law, tangent.step, point.drop, tangent.drive)
+        better = _content_slope(point.law, mended, point.drop, point.law.drive(pressure)) < 1e-6 * plain
+        if not better.all():
+            mended = np.where(better[:, None], mended, tangent.step)
+            pressure = np.where(better[:, None], pressure, tangent.pressure)
+    return _stretched(point, mended, pressure)
 
 
-def _on_curves(point: Point, tangent: _Stretched, misled: np.ndarray) -> Point:
+def _on_curves(point: Point, tangent: _Step, misled: np.ndarray) -> Point:
     """The point with misled edges at the flow at which their curve gives the pressure asked for, nearly."""
     edges = np.flatnonzero(misled.any(axis=0))
     curves = point.law.own.among(edges, misled.shape[1])
-    flow, asked, step = (each[:, edges] for each in (point.flow, tangent.asked, tangent.step))
+    flow, asked, step = (each[:, edges] for each in (point.flow, tangent.drive, tangent.step))
     left = point.drop[:, edges] - asked, tangent.end[:, edges] - asked
     return point.moved(edges, on_curve(curves, flow, np.where(misled[:, edges], step, 0.0), asked, left))
 
@@ -202,23 +212,20 @@ def _content_slope(law: Law, step: Floats, drop: Floats, asked: Floats) -> Float
     return terms
 
 
-def _damped(point: Point, step: Floats, pressure: Floats, curves: tuple[Floats, Floats]) -> Point:
-    """The point as far along the step as it is good for; `curves` are those at its end."""
-    law, (end, slope), asked = point.law, curves, point.law.drive(pressure)
-    start = _content_slope(law, step, point.drop, asked)
-    value = _content_slope(law, step, end, asked)
-    noise = 1e-13 * (np.abs(step) * (np.abs(asked) + np.abs(point.drop))).sum(axis=1)
+def _damped(point: Point, step: _Step, curves: tuple[Floats, Floats]) -> tuple[Floats, Floats, Floats]:
+    """Flow, drop and slope as far along the step as it is good for; `curves` are those at its end, and used up."""
+    law, flow, asked, (end, slope) = point.law, step.flow, step.drive, curves
+    start = _content_slope(law, step.step, point.drop, asked)
+    value = _content_slope(law, step.step, end, asked)
+    noise = 1e-13 * (np.abs(step.step) * (np.abs(asked) + np.abs(point.drop))).sum(axis=1)
     far, short = np.maximum(-TOO_FAR * start, noise), np.minimum(TOO_SHORT * start, -noise)
-    flow = point.flow + step
     rows = np.flatnonzero((start < -noise) & ((value > far) | (value < short)))
     if len(rows):
-        some = point.take(law.take(rows), rows)
-        length = _length(
-            some, some_rows(step, rows), some_rows(asked, rows), start[rows], value[rows], far[rows], short[rows]
-        )
-        flow[rows] = some.flow + length[:, None] * some_rows(step, rows)
+        some, along = point.take(law.take(rows), rows), some_rows(step.step, rows)
+        length = _length(some, along, some_rows(asked, rows), start[rows], value[rows], far[rows], short[rows])
+        flow[rows] = some.flow + length[:, None] * along
         end[rows], slope[rows] = some.law.curves(some_rows(flow, rows))
-    return Point.at(law, flow, pressure, (end, slope))
+    return flow, end, slope
 
 
 def _length(
