@@ -13,7 +13,7 @@ from netsolve.arrays.ends import Ends
 from netsolve.arrays.inline import Inline
 from netsolve.arrays.joints import Joints
 from netsolve.arrays.slots import in_rows, stacks
-from netsolve.arrays.stack import Floats, Ints, Stack, some_rows
+from netsolve.arrays.stack import Floats, Ints, Stack, Sums, some_rows
 from netsolve.circuit import End, Place, Row
 from netsolve.component import Crest
 from netsolve.water import Water
@@ -61,6 +61,16 @@ class Network:
     def edge_index(self) -> dict[str, int]:
         """The place of each edge by its name."""
         return {name: index for index, name in enumerate(self.edges)}
+
+    @cached_property
+    def leaving(self) -> Sums:
+        """Adds up at nodes what leaves them into edges."""
+        return Sums(self.source)
+
+    @cached_property
+    def arriving(self) -> Sums:
+        """Adds up at nodes what arrives there from edges."""
+        return Sums(self.target)
 
     @property
     def count(self) -> int:

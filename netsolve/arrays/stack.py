@@ -42,14 +42,35 @@ def columns_of(value: Any, slots: Ints) -> Any:
     return value[..., slots] if isinstance(value, np.ndarray) and value.ndim else value
 
 
-def add_at(total: Floats, edges: Ints, values: Floats) -> None:
-    """Add values (rows, slots) to a total (rows, edges), each slot's to its edge, of which several may be the same."""
-    if len(values) < len(edges):
-        for row in range(len(values)):
-            total[row] += np.bincount(edges, values[row], total.shape[1])
-        return
-    for slot, edge in enumerate(edges.tolist()):
-        total[:, edge] += values[:, slot]
+MOST_IN_TABLE = 2000
+"""Entries of a table of slots and columns up to which adding up by it is the fastest for few rows."""
+
+
+def every(mask: np.ndarray) -> bool:
+    """Whether all of an array of truths are; far quicker than its own method where there are few."""
+    return np.count_nonzero(mask) == mask.size
+
+
+class Sums:
+    """Adds up the values of slots in the column (slots,) of each, of which several may be the same."""
+
+    def __init__(self, columns: Ints) -> None:
+        self.columns = columns
+        self._table: Floats | None = None
+
+    def add(self, total: Floats, values: Floats) -> None:
+        """Add values (rows, slots) to a total (rows, columns): by slots, by rows, or by a table where all are few."""
+        if len(values) >= len(self.columns):
+            for slot, column in enumerate(self.columns.tolist()):
+                total[:, column] += values[:, slot]
+        elif len(self.columns) * total.shape[1] > MOST_IN_TABLE:
+            for row in range(len(values)):
+                total[row] += np.bincount(self.columns, values[row], total.shape[1])
+        else:
+            if self._table is None:
+                self._table = np.zeros((len(self.columns), total.shape[1]))
+                self._table[np.arange(len(self.columns)), self.columns] = 1.0
+            total += values.dot(self._table)
 
 
 @dataclass(frozen=True)
@@ -101,6 +122,10 @@ class Stack:
         return replace(water, density=self.density, viscosity=self.viscosity)
 
     @cached_property
+    def _sums(self) -> Sums:
+        return Sums(self.edges[0])
+
+    @cached_property
     def _plain(self) -> bool:
         """Whether every slot is there once, in all rows."""
         return bool((self.weights == 1.0).all())
@@ -127,7 +152,7 @@ class Stack:
 
     def add(self, total: Floats, values: Floats) -> None:
         """Add values (rows, slots) to a total (rows, edges), each slot's to its edge."""
-        add_at(total, self.edges[0], values)
+        self._sums.add(total, values)
 
     def raise_to(self, largest: Floats, values: Floats) -> None:
         """Raise the largest values (rows, edges) to those of the slots (rows, slots) of each edge."""

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, fields, replace
+from functools import cached_property
 from typing import Any
 
 import numpy as np
 
-from netsolve.arrays.stack import Floats, Ints, Stack, add_at, columns_of, side_by_side, some_rows
+from netsolve.arrays.stack import Floats, Ints, Stack, Sums, columns_of, side_by_side, some_rows
 from netsolve.laws.friction import Friction
 
 
@@ -35,12 +36,16 @@ class Frictions:
     def _values(self) -> Iterable[tuple[str, Any]]:
         return ((each.name, getattr(self.law, each.name)) for each in fields(self.law))
 
+    @cached_property
+    def _sums(self) -> Sums:
+        return Sums(self.edges)
+
     def add(self, drop: Floats, flow: Floats, slope: Floats | None = None) -> None:
         """Add what it takes at a flow, all (rows, edges), and how steeply that rises."""
         lost, steep = self.law.drop_and_slope(flow[:, self.edges])
-        add_at(drop, self.edges, np.asarray(lost))
+        self._sums.add(drop, np.asarray(lost))
         if slope is not None:
-            add_at(slope, self.edges, np.asarray(steep))
+            self._sums.add(slope, np.asarray(steep))
 
 
 def frictions(pairs: Iterable[tuple[Stack, Friction]], *, few: bool) -> tuple[Frictions, ...]:

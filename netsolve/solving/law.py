@@ -8,7 +8,7 @@ from functools import cached_property
 
 import numpy as np
 
-from netsolve.arrays.stack import Floats, Ints, Stack, add_at, some_rows
+from netsolve.arrays.stack import Floats, Ints, Stack, Sums, some_rows
 from netsolve.assemble import Network, water_of
 from netsolve.solving.curves import STUB, Curves, end_terms, joint_terms, part_terms
 from netsolve.water import GRAVITY, Water
@@ -212,32 +212,33 @@ class Law:
 
     def _coupled(self, conductance: Conductance, flow: Floats, energy: Floats) -> Floats:
         to, of = self._coupled_edges
-        if len(to):
-            add_at(flow, to, conductance.coupled * energy[:, of])
+        if len(of.columns):
+            to.add(flow, conductance.coupled * energy[:, of.columns])
         return flow
 
     def asked_transposed(self, conductance: Conductance, flow: Floats) -> Floats:
         """The transpose of `asked`: edges to edges."""
         result = conductance.own * flow
         to, of = self._coupled_edges
-        add_at(result, of, conductance.coupled * flow[:, to])
+        of.add(result, conductance.coupled * flow[:, to.columns])
         return result
 
     def answer_transposed(self, conductance: Conductance, flow: Floats) -> Floats:
         """The transpose of `answer`: edges to nodes."""
         source, target = conductance.source * flow, conductance.target * flow
         to, of = self._coupled_edges
-        answering = conductance.coupled * flow[:, to]
-        add_at(source, of, answering)
-        add_at(target, of, answering)
+        answering = conductance.coupled * flow[:, to.columns]
+        of.add(source, answering)
+        of.add(target, answering)
         return node_sums(self.network, source, target)
 
     @cached_property
-    def _coupled_edges(self) -> tuple[Ints, Ints]:
+    def _coupled_edges(self) -> tuple[Sums, Sums]:
         """Of each column of `Conductance.coupled` the edge that answers and the edge that it answers to."""
         pairs = couplings(self.network)
         none = np.zeros(0, dtype=np.intp)
-        return np.concatenate([none, *(to for to, _ in pairs)]), np.concatenate([none, *(of for _, of in pairs)])
+        to, of = (np.concatenate([none, *(pair[side] for pair in pairs)]) for side in (0, 1))
+        return Sums(to), Sums(of)
 
     def difference(self, pressure: Floats) -> Floats:
         """Pressure at the source less that at the target of each edge."""
@@ -272,6 +273,6 @@ def couplings(network: Network) -> list[tuple[Ints, Ints]]:
 def node_sums(network: Network, flow: Floats, arriving: Floats | None = None) -> Floats:
     """What leaves each node into its edges less what arrives (the same, unless given), (rows, nodes)."""
     left = np.zeros((len(flow), len(network.nodes)), order="F")
-    add_at(left, network.source, flow)
-    add_at(left, network.target, -(flow if arriving is None else arriving))
+    network.leaving.add(left, flow)
+    network.arriving.add(left, -(flow if arriving is None else arriving))
     return left

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
-from netsolve.arrays.stack import Floats, Ints, Stack, add_at, columns_of, side_by_side, some_rows
+from netsolve.arrays.stack import Floats, Ints, Stack, Sums, columns_of, every, side_by_side, some_rows
 from netsolve.laws.quadratic import Quadratic
 
 FIELDS = ("constant", "linear", "square", "linear_back", "square_back", "least")
@@ -36,17 +37,21 @@ class Powers:
         values = {name: columns_of(getattr(self, name), kept) for name in FIELDS}
         return Powers(edges=place[self.edges[kept]], **values)
 
+    @cached_property
+    def _sums(self) -> Sums:
+        return Sums(self.edges)
+
     def add(self, drop: Floats, flow: Floats, slope: Floats | None = None) -> None:
         """Add what the laws take at a flow, all (rows, edges), and how steeply that rises."""
         through = flow[:, self.edges]
         ahead, size = through > 0, np.abs(through)
         linear, square = self.linear, self.square
-        if not ahead.all():
+        if not every(ahead):
             linear, square = np.where(ahead, linear, self.linear_back), np.where(ahead, square, self.square_back)
         most = np.maximum(size, self.least)
-        add_at(drop, self.edges, self.constant + through * (linear + square * most))
+        self._sums.add(drop, self.constant + through * (linear + square * most))
         if slope is not None:
-            add_at(slope, self.edges, linear + square * (most + size * (size > self.least)))
+            self._sums.add(slope, linear + square * (most + size * (size > self.least)))
 
 
 def powers(pairs: Iterable[tuple[Stack, Quadratic]], *, few: bool) -> tuple[Powers, ...]:
