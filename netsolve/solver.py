@@ -17,7 +17,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from netsolve.arrays.stack import Floats, Ints, some_rows
+from netsolve.arrays.stack import Floats, Ints, every, some_rows
 from netsolve.assemble import Network
 from netsolve.component import NO_FLOW
 from netsolve.progress import counted
@@ -185,7 +185,7 @@ def _iterated(
     for iteration in range(most + 1):
         settled, astray = _settled(point), ~np.isfinite(point.flow).all(axis=1)
         finished = settled | astray
-        over = iteration == most or bool(finished.all())
+        over = iteration == most or every(finished)
         if over or finished.any():
             _note(left, going, point, settled, finished | over)
             if over:
@@ -232,7 +232,7 @@ def _settled(point: Point) -> np.ndarray:
         return balanced
     law, left, asked = point.law, np.abs(point.energy), np.abs(point.asked)
     fits = asked <= FLOW_TOLERANCE * scale
-    if fits.all():
+    if every(fits):
         return balanced
     still = fits | _still(point, left, asked <= QUIET * scale)
     balanced &= still.all(axis=1)

@@ -20,6 +20,10 @@ BELOW = 1e-14
 """m3/s/Pa: what is left of a crest's conductance while the water stands below it."""
 
 
+FEW = 100
+"""Numbers up to which a call of numpy costs more than what it works out."""
+
+
 @dataclass(frozen=True)
 class Conductance:
     """How flows answer, (rows, edges): to the pressure at the source, at the target, to an energy left over.
@@ -102,6 +106,21 @@ class Law:
     def lone(self) -> np.ndarray:
         """(rows, edges) True where an edge carries by a curve of its own flow alone."""
         return self.carries & self.alone
+
+    def lone_curves(self, wanted: np.ndarray) -> tuple[Ints, Curves]:
+        """The curves of the lone edges that are wanted (rows, edges) in any row, and which edges these are.
+
+        All lone ones where they are few numbers, which are worked out as quickly as fewer.
+        """
+        if wanted.size <= FEW:
+            return self._lone_curves
+        edges = np.flatnonzero(wanted.any(axis=0))
+        return edges, self.own.among(edges, wanted.shape[1])
+
+    @cached_property
+    def _lone_curves(self) -> tuple[Ints, Curves]:
+        edges = np.flatnonzero(self.alone)
+        return edges, self.own.among(edges, len(self.alone))
 
     def drops(self, flow: Floats) -> Floats:
         """The total pressure that each edge loses, Pa."""

@@ -80,7 +80,7 @@ class Schur:
         solve = chosen._sparse if self.sparse else chosen._dense
         result = np.zeros(right.shape, order="F")
         asked, free = right[:, self.free], pins[:, self.free]
-        if free.any():
+        if np.count_nonzero(free):
             asked = np.where(free, 0.0, asked)
         result[:, self.free] = solve(weights, free, asked)
         return result

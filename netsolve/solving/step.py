@@ -15,7 +15,7 @@ from functools import cached_property
 
 import numpy as np
 
-from netsolve.arrays.stack import Floats, Ints, some_rows
+from netsolve.arrays.stack import Floats, Ints, every, some_rows
 from netsolve.solving.curve_search import LONGEST, Standing, on_curve
 from netsolve.solving.law import Conductance, Law
 from netsolve.solving.schur import Schur
@@ -167,7 +167,7 @@ def _tangent(schur: Schur, pins: np.ndarray, point: Point) -> tuple[Floats, Floa
         rise = schur.rise(law.network, point.conductance, pins, point.asked, point.mass)
         pressure = point.pressure + rise
         covered = law.covered(pressure)
-        if all((now == then).all() for now, then in zip(covered, point.covered, strict=True)):
+        if every(covered[0] == point.covered[0]) and every(covered[1] == point.covered[1]):
             break
         point = point.covering(covered)
     return law.answer(point.conductance, rise) - point.asked, pressure
@@ -191,7 +191,7 @@ def _mended(schur: Schur, pins: np.ndarray, point: Point, tangent: _Step, misled
     if balanced:
         plain = _content_slope(point.law, tangent.step, point.drop, tangent.drive)
         better = _content_slope(point.law, mended, point.drop, point.law.drive(pressure)) < 1e-6 * plain
-        if not better.all():
+        if not every(better):
             mended = np.where(better[:, None], mended, tangent.step)
             pressure = np.where(better[:, None], pressure, tangent.pressure)
     return _stretched(point, mended, pressure)
@@ -199,8 +199,7 @@ def _mended(schur: Schur, pins: np.ndarray, point: Point, tangent: _Step, misled
 
 def _on_curves(point: Point, tangent: _Step, misled: np.ndarray) -> Point:
     """The point with misled edges at the flow at which their curve gives the pressure asked for, nearly."""
-    edges = np.flatnonzero(misled.any(axis=0))
-    curves = point.law.own.among(edges, misled.shape[1])
+    edges, curves = point.law.lone_curves(misled)
     flow, asked, step = (each[:, edges] for each in (point.flow, tangent.drive, tangent.step))
     left = point.drop[:, edges] - asked, tangent.end[:, edges] - asked
     return point.moved(edges, on_curve(curves, flow, np.where(misled[:, edges], step, 0.0), asked, left))
