@@ -13,7 +13,7 @@ from netsolve.arrays.ends import Ends
 from netsolve.arrays.inline import Inline
 from netsolve.arrays.joints import Joints
 from netsolve.arrays.slots import in_rows, stacks
-from netsolve.arrays.stack import Floats, Ints, Stack, Sums, some_rows
+from netsolve.arrays.stack import MOST_IN_TABLE, Floats, Ints, Stack, some_rows
 from netsolve.circuit import End, Place, Row
 from netsolve.component import Crest
 from netsolve.water import Water
@@ -63,14 +63,15 @@ class Network:
         return {name: index for index, name in enumerate(self.edges)}
 
     @cached_property
-    def leaving(self) -> Sums:
-        """Adds up at nodes what leaves them into edges."""
-        return Sums(self.source)
-
-    @cached_property
-    def arriving(self) -> Sums:
-        """Adds up at nodes what arrives there from edges."""
-        return Sums(self.target)
+    def incidence(self) -> Floats | None:
+        """(edges, nodes) 1 at the source of each edge and -1 at its target; None where that would be a large table."""
+        edges, nodes = len(self.edges), len(self.nodes)
+        if edges * nodes > MOST_IN_TABLE:
+            return None
+        table = np.zeros((edges, nodes))
+        table[np.arange(edges), self.source] += 1.0
+        table[np.arange(edges), self.target] -= 1.0
+        return table
 
     @property
     def count(self) -> int:

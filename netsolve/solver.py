@@ -44,6 +44,8 @@ WORTH_DROPPING = 0.5
 SOFTER_SILLS = np.geomspace(1e12, SILL, 19)
 """Pa s/m3: by these the crests of rows that would not settle are made easier, down to what they are."""
 
+EPSILON = float(np.finfo(float).eps)
+
 SMALLEST_SCALE = 1e-9
 """m3/s: the flow that stands for the largest one where nothing flows at all."""
 
@@ -186,7 +188,7 @@ def _iterated(
         settled, astray = _settled(point), ~np.isfinite(point.flow).all(axis=1)
         finished = settled | astray
         over = iteration == most or every(finished)
-        if over or finished.any():
+        if over or np.count_nonzero(finished):
             _note(left, going, point, settled, finished | over)
             if over:
                 break
@@ -228,7 +230,7 @@ def _settled(point: Point) -> np.ndarray:
     """Judged edge by edge: a shut run's pressure error means nothing, a free run's flow error neither."""
     scale = np.maximum(np.abs(point.flow).max(axis=1, initial=0.0), SMALLEST_SCALE)[:, None]
     balanced: np.ndarray = (np.abs(point.mass) <= FLOW_TOLERANCE * scale).all(axis=1)
-    if not balanced.any():
+    if not np.count_nonzero(balanced):
         return balanced
     law, left, asked = point.law, np.abs(point.energy), np.abs(point.asked)
     fits = asked <= FLOW_TOLERANCE * scale
@@ -236,7 +238,7 @@ def _settled(point: Point) -> np.ndarray:
         return balanced
     still = fits | _still(point, left, asked <= QUIET * scale)
     balanced &= still.all(axis=1)
-    if not balanced.any():
+    if not np.count_nonzero(balanced):
         return balanced
     fits |= still & _small(point, left, np.abs(law.difference(point.pressure)))
     if (balanced & ~fits.all(axis=1)).any():  # the largest term costs another look at every curve
@@ -246,17 +248,19 @@ def _settled(point: Point) -> np.ndarray:
 
 def _still(point: Point, left: Floats, quiet: np.ndarray) -> np.ndarray:
     """Whether the energy left over moves nothing to speak of, or is rounding; over a crest, that it moves no water."""
-    network, sizes = point.law.network, 8 * np.finfo(float).eps * np.abs(point.pressure)
-    crests, rounding = network.crests, sizes.max(axis=1, initial=0.0)[:, None]
+    network, sizes = point.law.network, 8 * EPSILON * np.abs(point.pressure)
     still: np.ndarray = quiet | (left <= 100 * np.maximum(sizes[:, network.source], sizes[:, network.target]))
-    still[:, crests] = left[:, crests] <= point.law.sill * NO_FLOW + rounding
+    if len(network.crests):
+        rounding = sizes.max(axis=1, initial=0.0)[:, None]
+        still[:, network.crests] = left[:, network.crests] <= point.law.sill * NO_FLOW + rounding
     return still
 
 
 def _small(point: Point, left: Floats, largest: Floats) -> np.ndarray:
     """Whether the energy left over is nothing beside the largest term; a crest has no terms."""
     small: np.ndarray = left <= 1e-3 + 1e-7 * largest
-    small[:, point.law.network.crests] = True
+    if len(point.law.network.crests):
+        small[:, point.law.network.crests] = True
     return small
 
 

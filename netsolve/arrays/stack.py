@@ -43,7 +43,7 @@ def columns_of(value: Any, slots: Ints) -> Any:
 
 
 MOST_IN_TABLE = 2000
-"""Entries of a table of slots and columns up to which adding up by it is the fastest for few rows."""
+"""Entries of a table of what is added up where, up to which a product with it is the fastest for few rows."""
 
 
 def every(mask: np.ndarray) -> bool:

@@ -226,8 +226,11 @@ class Law:
 
     def answer(self, conductance: Conductance, rise: Floats) -> Floats:
         """The change of flow that a rise of pressures (rows, nodes) brings, m3/s."""
+        fall = self.difference(rise)
+        if conductance.source is conductance.target:
+            return self._coupled(conductance, conductance.own * fall, fall)
         source, target = rise[:, self.network.source], rise[:, self.network.target]
-        return self._coupled(conductance, conductance.source * source - conductance.target * target, source - target)
+        return self._coupled(conductance, conductance.source * source - conductance.target * target, fall)
 
     def _coupled(self, conductance: Conductance, flow: Floats, energy: Floats) -> Floats:
         to, of = self._coupled_edges
@@ -261,7 +264,10 @@ class Law:
 
     def difference(self, pressure: Floats) -> Floats:
         """Pressure at the source less that at the target of each edge."""
-        result: Floats = pressure[:, self.network.source] - pressure[:, self.network.target]
+        network = self.network
+        if network.incidence is not None and len(pressure) < len(network.edges):
+            return pressure.dot(network.incidence.T)
+        result: Floats = pressure[:, network.source] - pressure[:, network.target]
         return result
 
     def mass(self, flow: Floats) -> Floats:
@@ -291,7 +297,9 @@ def couplings(network: Network) -> list[tuple[Ints, Ints]]:
 
 def node_sums(network: Network, flow: Floats, arriving: Floats | None = None) -> Floats:
     """What leaves each node into its edges less what arrives (the same, unless given), (rows, nodes)."""
+    if arriving is None and network.incidence is not None and len(flow) < len(network.edges):
+        return flow.dot(network.incidence)
     left = np.zeros((len(flow), len(network.nodes)), order="F")
-    network.leaving.add(left, flow)
-    network.arriving.add(left, -(flow if arriving is None else arriving))
+    Sums(network.source).add(left, flow)
+    Sums(network.target).add(left, -(flow if arriving is None else arriving))
     return left

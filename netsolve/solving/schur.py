@@ -100,7 +100,7 @@ class Schur:
     def _dense(self, weights: Floats, pins: np.ndarray, right: Floats) -> Floats:
         rows, size = right.shape
         matrix = self._matrices(weights)
-        for node in np.flatnonzero(pins.any(axis=0)):
+        for node in np.flatnonzero(pins.any(axis=0)) if np.count_nonzero(pins) else ():
             matrix[node][:, pins[:, node]] = 0.0
             matrix[:, node][:, pins[:, node]] = 0.0
             matrix[node, node, pins[:, node]] = 1.0
