@@ -195,7 +195,8 @@ class Tee(Joint):
         x, y = flows[0], flows[1]
         head, linear, form = self._terms(flows, water)
         by_straight, by_branch = form.gradient(x, y)
-        slopes = np.array([head * by_straight, head * by_branch]).swapaxes(0, 1)
+        slopes = np.empty((2, *by_straight.shape))
+        slopes[:, 0], slopes[:, 1] = head * by_straight, head * by_branch
         slopes[0, 0] += linear[0]
         slopes[1, 1] += linear[1]
         return slopes
@@ -214,7 +215,7 @@ class Tee(Joint):
             self._shapes[flow.ndim] = self._shape(flow.ndim)
         head, linear, forms = self._shapes[flow.ndim]
         form = forms[0]
-        if flow.min(initial=0.0) < 0.0:  # the rule: all tees of a circuit divide in all rows
+        if np.count_nonzero(flow < 0.0):  # the rule: all tees of a circuit divide in all rows
             where = sector(*flow)
             form = Form(*(np.choose(where, [getattr(each, name) for each in forms]) for name in FIELDS))
         return water.density * head, np.asarray(water.viscosity * linear), form

@@ -281,7 +281,8 @@ def inverse(matrix: Sequence[Sequence[Floats]]) -> Sequence[Sequence[Floats]]:
     if len(matrix) == 2:
         (a, b), (c, d) = matrix
         part = 1.0 / (a * d - b * c)
-        return (d * part, -b * part), (-c * part, a * part)
+        less = -part
+        return (d * part, b * less), (c * less, a * part)
     stacked = np.linalg.inv(np.moveaxis(np.array(matrix), (0, 1), (-2, -1)))
     return [list(row) for row in np.moveaxis(stacked, (-2, -1), (0, 1))]
 
