@@ -48,7 +48,7 @@ MOST_IN_TABLE = 2000
 
 def every(mask: np.ndarray) -> bool:
     """Whether all of an array of truths are; far quicker than its own method where there are few."""
-    return np.count_nonzero(mask) == mask.size
+    return bool(np.count_nonzero(mask) == mask.size)
 
 
 class Sums:

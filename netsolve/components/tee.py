@@ -195,7 +195,7 @@ class Tee(Joint):
         x, y = flows[0], flows[1]
         head, linear, form = self._terms(flows, water)
         by_straight, by_branch = form.gradient(x, y)
-        slopes = np.empty((2, *by_straight.shape))
+        slopes = np.empty((2, *np.shape(by_straight)))
         slopes[:, 0], slopes[:, 1] = head * by_straight, head * by_branch
         slopes[0, 0] += linear[0]
         slopes[1, 1] += linear[1]

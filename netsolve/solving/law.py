@@ -105,7 +105,7 @@ class Law:
     @cached_property
     def lone(self) -> np.ndarray:
         """(rows, edges) True where an edge carries by a curve of its own flow alone."""
-        return self.carries & self.alone
+        return np.asarray(self.carries & self.alone)
 
     def lone_curves(self, wanted: np.ndarray) -> tuple[Ints, Curves]:
         """The curves of the lone edges that are wanted (rows, edges) in any row, and which edges these are.
@@ -266,9 +266,8 @@ class Law:
         """Pressure at the source less that at the target of each edge."""
         network = self.network
         if network.incidence is not None and len(pressure) < len(network.edges):
-            return pressure.dot(network.incidence.T)
-        result: Floats = pressure[:, network.source] - pressure[:, network.target]
-        return result
+            return np.asarray(pressure.dot(network.incidence.T))
+        return np.asarray(pressure[:, network.source] - pressure[:, network.target])
 
     def mass(self, flow: Floats) -> Floats:
         """What leaves each node less what is fed in there; nothing is asked of an opening."""
@@ -299,7 +298,7 @@ def couplings(network: Network) -> list[tuple[Ints, Ints]]:
 def node_sums(network: Network, flow: Floats, arriving: Floats | None = None) -> Floats:
     """What leaves each node into its edges less what arrives (the same, unless given), (rows, nodes)."""
     if arriving is None and network.incidence is not None and len(flow) < len(network.edges):
-        return flow.dot(network.incidence)
+        return np.asarray(flow.dot(network.incidence))
     left = np.zeros((len(flow), len(network.nodes)), order="F")
     Sums(network.source).add(left, flow)
     Sums(network.target).add(left, -(flow if arriving is None else arriving))

@@ -39,18 +39,19 @@ class Point:
     """
 
     law: Law
+    covered: tuple[Floats, Floats]
     flow: Floats
     pressure: Floats
     drop: Floats
     slope: Floats
     drive: Floats
-    covered: tuple[Floats, Floats]
 
     @classmethod
     def at(cls, law: Law, flow: Floats, pressure: Floats) -> Point:
         """The point of these flows and pressures."""
         covered = law.covered(pressure)
-        return cls(law, flow, pressure, *law.curves(flow), law.drive(pressure, covered), covered)
+        drop, slope = law.curves(flow)
+        return cls(law, covered, flow, pressure, drop, slope, law.drive(pressure, covered))
 
     @cached_property
     def energy(self) -> Floats:
@@ -90,9 +91,9 @@ class Point:
         """The point of some of the rows, under their law."""
         if law is self.law:
             return self
-        arrays = (self.flow, self.pressure, self.drop, self.slope, self.drive, *self.covered)
-        *some, source, target = (some_rows(each, rows) for each in arrays)
-        return Point(law, *some, (source, target))
+        arrays = (self.flow, self.pressure, self.drop, self.slope, self.drive)
+        source, target = (some_rows(each, rows) for each in self.covered)
+        return Point(law, (source, target), *(some_rows(each, rows) for each in arrays))
 
 
 def stepped(schur: Schur, pins: np.ndarray, point: Point, *, balanced: bool, mend: bool) -> Point:
@@ -110,7 +111,7 @@ def stepped(schur: Schur, pins: np.ndarray, point: Point, *, balanced: bool, men
             step = step.put(rows, mended)
     curves = law.joined(step.flow, step.end), step.slope
     flow, drop, slope = _damped(point, step, curves) if balanced else (step.flow, *curves)
-    return Point(law, flow, step.pressure, drop, slope, step.drive, step.covered)
+    return Point(law, step.covered, flow, step.pressure, drop, slope, step.drive)
 
 
 @dataclass(frozen=True)
@@ -120,23 +121,23 @@ class _Step:
     `covered` is that of the pressures at its end.
     """
 
+    covered: tuple[Floats, Floats]
     step: Floats
     flow: Floats
     pressure: Floats
     drive: Floats
     end: Floats
     slope: Floats
-    covered: tuple[Floats, Floats]
 
     def _arrays(self) -> tuple[Floats, ...]:
-        return (self.step, self.flow, self.pressure, self.drive, self.end, self.slope, *self.covered)
+        return (*self.covered, self.step, self.flow, self.pressure, self.drive, self.end, self.slope)
 
     def take(self, rows: Ints) -> _Step:
         """That of some of the rows."""
         if len(rows) == len(self.step):
             return self
-        *some, source, target = (some_rows(each, rows) for each in self._arrays())
-        return _Step(*some, (source, target))
+        source, target, *some = (some_rows(each, rows) for each in self._arrays())
+        return _Step((source, target), *some)
 
     def put(self, rows: Ints, some: _Step) -> _Step:
         """This with some of the rows as given; it is used up."""
@@ -149,7 +150,7 @@ class _Step:
 
 def _stretched(point: Point, step: Floats, pressure: Floats) -> _Step:
     law, flow, covered = point.law, point.flow + step, point.law.covered(pressure)
-    return _Step(step, flow, pressure, law.drive(pressure, covered), *law.own.at(flow), covered)
+    return _Step(covered, step, flow, pressure, law.drive(pressure, covered), *law.own.at(flow))
 
 
 def _some(whole: Floats, rows: Ints) -> Floats:
