@@ -89,6 +89,11 @@ class Loop:
         return all(abs(first - last) <= _ALIKE * abs(first) for first, last in pairs)
 
     @property
+    def one_way(self) -> bool:
+        """Whether the part lets next to nothing through the other way round."""
+        return self.back.clean < _ALIKE * self.there.clean
+
+    @property
     def telling(self) -> float:
         """What the smallest hole leaves of the clean flow: the less, the better the pump shows a clog."""
         return min(self.there.holes.values(), default=0.0) / self.there.clean if self.there.clean > 0 else 1.0

@@ -67,4 +67,6 @@ def intervals(row: Row) -> Iterator[tuple[str, str]]:
     for place in row.places.values():
         if place.type in BY_TYPE:
             yield place.name, BY_TYPE[place.type]
+    for name in row.oils:
+        yield name, "analysis yearly; new after some 3 years, or once it has been above 82 °C"
     yield from EVERY_BOAT.items()

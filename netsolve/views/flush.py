@@ -88,7 +88,7 @@ def _verdict(plan: Flush, loop: Loop, system: str) -> str:
     if loop.push > MOST_PRESSURE:
         can += " (only where the part's maker allows as much; clamps on every hose)"
     turn = plan.turnover(loop.there.now)
-    round_trip = f"the bucket goes round in {_seconds(turn)}" if turn < _HARDLY else "hardly any flow as it is now"
+    round_trip = f"the bucket goes round in {_seconds(turn)}" if turn < _HARDLY else "hardly anything gets through now"
     return wording.sentence(f"presses with {push} at most, so it {can}; {round_trip}")
 
 
@@ -200,7 +200,7 @@ def steps(plan: Flush, dose: Dose, system: str) -> Iterator[str]:
         f"Connect bucket, pump and hoses, and time a bucket of fresh water through the {test.pump}, which shows a "
         f"clog best: it should give {now} as the file has it, {clean} when clean. Write it down."
     )
-    if test.back.now > 0:
+    if not test.one_way:
         yield "Pump into the outlet first, back into the bucket through a rag; then the other way. Clear hoses show it."
     else:
         yield "It lets nothing through the other way: pump with its arrow, back into the bucket through a rag."
@@ -212,7 +212,8 @@ def steps(plan: Flush, dose: Dose, system: str) -> Iterator[str]:
     )
     yield "New anodes and gaskets; a pressure test by a shop if the oil side was near. Open the seacock, look."
     if "nickel" in plan.material or not plan.material:
-        yield "Copper-nickel has lost its film: run it often in clean sea water for the first weeks, let nothing stand."
+        film = "Copper-nickel" if plan.material else "If it is of copper-nickel, it"
+        yield f"{film} has lost its film: run it often in clean sea water for some three weeks, let nothing stand."
 
 
 def _acid(plan: Flush, agent: Agent) -> Iterator[str]:

@@ -128,13 +128,16 @@ def test_the_pumps_get_through_the_clean_coil_what_was_once_summed_for_them(pump
     assert litres == pytest.approx(6e4 * plan().loops[pump].there.clean, rel=0.06)
 
 
-@pytest.mark.parametrize(
-    ("pump", "hole", "litres"),
-    [(0, 5, 4.8), (0, 3, 1.9), (0, 2, 0.8), (1, 5, 5.7), (1, 3, 2.2), (1, 2, 1.0), (2, 8, 11.9), (2, 2, 2.5)],
-)
-def test_clogs_let_through_what_was_once_summed_for_them(pump: int, hole: float, litres: float):
-    """The same sums; they count a hole as 1/C2 velocity heads without the jet's recovery, so less by up to 8 %."""
-    assert litres == pytest.approx(6e4 * plan().loops[pump].there.holes[hole * 1e-3], rel=0.08)
+@pytest.mark.parametrize("pump", [0, 1])
+@pytest.mark.parametrize("at", range(4))
+def test_clogs_let_through_what_was_once_summed_for_them(pump: int, at: int):
+    """The same sums, which have no recovery behind a hole: up to 12 % less, most at the widest.
+
+    Their diaphragm pump follows a parabola, which ours does not, and is left out.
+    """
+    sums = ((8.8, 4.8, 1.9, 0.8), (10.7, 5.7, 2.2, 1.0))
+    ours = [6e4 * flow for flow in plan().loops[pump].there.holes.values()]
+    assert sums[pump][at] == pytest.approx(ours[at], rel=0.12)
 
 
 def test_bilge_pumps_get_less_through_a_fouled_part_and_a_diaphragm_pump_hardly_less():
@@ -167,7 +170,9 @@ def test_a_check_valve_lets_the_loop_through_one_way_only():
     assert loop.there.now > 1e-5
     assert abs(loop.back.now) < 1e-9
     assert max(abs(each) for each in loop.back.holes.values()) < 1e-9
+    assert loop.one_way
     assert not loop.both_alike
+    assert not plan().loops[0].one_way
 
 
 def test_only_the_diaphragm_pump_may_shift_a_plug():
@@ -335,6 +340,14 @@ def test_the_page_has_what_the_terminal_has(shell: Shell, tmp_path: Path) -> Non
     told = re.sub(r"_+|^ *\d+\. ", " ", shell("flush", *given).out, flags=re.MULTILINE).split()
     assert [] == [word for word in told if word not in there]
     assert [] == [word for word in there if word not in told]
+
+
+def test_a_one_way_part_is_not_pumped_backwards_and_nothing_is_said_of_a_film_that_may_not_be(shell: Shell) -> None:
+    done = shell("flush", CIRCUITS / "pot_hauler.yaml", "check valve")
+    assert "It lets nothing through the other way" in done.words
+    assert "Pump into the outlet first" not in done.words
+    assert "If it is of copper-nickel" in done.words
+    assert "Pump into the outlet first" in shell("flush", REFERENCE, "coil").words
 
 
 def test_the_tests_are_judged_with_the_pump_that_they_were_made_with(shell: Shell) -> None:
