@@ -17,7 +17,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from netsolve.arrays.stack import Floats, Ints, every, some_rows
+from netsolve.arrays.stack import Floats, Ints, every, some_columns, some_rows
 from netsolve.assemble import Network
 from netsolve.component import NO_FLOW
 from netsolve.progress import counted
@@ -249,7 +249,9 @@ def _settled(point: Point) -> np.ndarray:
 def _still(point: Point, left: Floats, quiet: np.ndarray) -> np.ndarray:
     """Whether the energy left over moves nothing to speak of, or is rounding; over a crest, that it moves no water."""
     network, sizes = point.law.network, 8 * EPSILON * np.abs(point.pressure)
-    still: np.ndarray = quiet | (left <= 100 * np.maximum(sizes[:, network.source], sizes[:, network.target]))
+    still: np.ndarray = quiet | (
+        left <= 100 * np.maximum(*(some_columns(sizes, ends) for ends in (network.source, network.target)))
+    )
     if len(network.crests):
         rounding = sizes.max(axis=1, initial=0.0)[:, None]
         still[:, network.crests] = left[:, network.crests] <= point.law.sill * NO_FLOW + rounding

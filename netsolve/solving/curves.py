@@ -96,5 +96,9 @@ def end_terms(stack: Stack, flow: Floats, water: Water) -> Floats:
 
 def joint_terms(stack: Stack, flow: Floats, water: Water) -> Floats:
     """What each path of the joints of the stack takes, Pa: (paths, rows, slots)."""
-    through = flow[:, stack.edges].swapaxes(0, 1)
-    return stack.weighted(stack.record.pressure_drop(through, stack.filled(water)))
+    return stack.weighted(stack.record.pressure_drop(through_paths(stack, flow), stack.filled(water)))
+
+
+def through_paths(stack: Stack, flow: Floats) -> Floats:
+    """The flow along each path of the joints of the stack, (paths, rows, slots)."""
+    return flow.T.take(stack.edges, axis=0).swapaxes(1, 2)

@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 
-from netsolve.arrays.stack import Floats, Ints, Stack, Sums, columns_of, side_by_side, some_rows
+from netsolve.arrays.stack import Floats, Ints, Stack, Sums, columns_of, side_by_side, some_columns, some_rows
 from netsolve.laws.friction import Friction
 
 
@@ -42,7 +42,7 @@ class Frictions:
 
     def add(self, drop: Floats, flow: Floats, slope: Floats | None = None) -> None:
         """Add what it takes at a flow, all (rows, edges), and how steeply that rises."""
-        lost, steep = self.law.drop_and_slope(flow[:, self.edges])
+        lost, steep = self.law.drop_and_slope(some_columns(flow, self.edges))
         self._sums.add(drop, np.asarray(lost))
         if slope is not None:
             self._sums.add(slope, np.asarray(steep))

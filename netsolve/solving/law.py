@@ -8,9 +8,9 @@ from functools import cached_property
 
 import numpy as np
 
-from netsolve.arrays.stack import Floats, Ints, Stack, Sums, some_rows
+from netsolve.arrays.stack import Floats, Ints, Stack, Sums, some_columns, some_rows
 from netsolve.assemble import Network, water_of
-from netsolve.solving.curves import STUB, Curves, end_terms, joint_terms, part_terms
+from netsolve.solving.curves import STUB, Curves, end_terms, joint_terms, part_terms, through_paths
 from netsolve.water import GRAVITY, Water
 
 SILL = 1e3
@@ -184,19 +184,21 @@ class Law:
 
     def steepened(self, conductance: Conductance, edges: Ints, slope: Floats) -> Conductance:
         """The conductance with other slopes (rows, some edges) of edges that are neither crests nor of joints."""
-        other = np.where(self.carries[:, edges], 1.0 / slope, 0.0)
-        alike = conductance.source is conductance.own
-        found = {}
-        for name in ("own",) if alike else ("source", "target", "own"):
-            found[name] = getattr(conductance, name).copy(order="K")
-            found[name][:, edges] = other
-        return replace(conductance, **(dict.fromkeys(("source", "target", "own"), found["own"]) if alike else found))
+        other = 1.0 / slope if self._all_carry else np.where(self.carries[:, edges], 1.0 / slope, 0.0)
+        own = conductance.own.copy(order="K")
+        own[:, edges] = other
+        if conductance.source is conductance.own:
+            return Conductance(own, own, own, conductance.coupled)
+        source, target = conductance.source.copy(order="K"), conductance.target.copy(order="K")
+        source[:, edges] = target[:, edges] = other
+        return Conductance(source, target, own, conductance.coupled)
 
     def _joint_inverse(self, stack: Stack, flow: Floats, slope: Floats) -> tuple[list[Floats], list[Floats]]:
         """A joint's block turned round: its diagonal by path, the rest by coupling, each (rows, slots)."""
-        block = stack.record.jacobian(flow[:, stack.edges].swapaxes(0, 1), stack.filled(self.water))
+        block = stack.record.jacobian(through_paths(stack, flow), stack.filled(self.water))
         paths = range(len(stack.edges))
-        matrix = [[block[i, j] + slope[:, stack.edges[i]] if i == j else block[i, j] for j in paths] for i in paths]
+        own = through_paths(stack, slope)
+        matrix = [[block[i, j] + own[i] if i == j else block[i, j] for j in paths] for i in paths]
         turned = inverse(matrix)
         return [turned[i][i] for i in paths], [turned[i][j] for i in paths for j in paths if i != j]
 
@@ -235,7 +237,7 @@ class Law:
     def _coupled(self, conductance: Conductance, flow: Floats, energy: Floats) -> Floats:
         to, of = self._coupled_edges
         if len(of.columns):
-            to.add(flow, conductance.coupled * energy[:, of.columns])
+            to.add(flow, conductance.coupled * some_columns(energy, of.columns))
         return flow
 
     def asked_transposed(self, conductance: Conductance, flow: Floats) -> Floats:

@@ -8,7 +8,7 @@ from functools import cached_property
 
 import numpy as np
 
-from netsolve.arrays.stack import Floats, Ints, Stack, Sums, columns_of, every, side_by_side, some_rows
+from netsolve.arrays.stack import Floats, Ints, Stack, Sums, columns_of, every, side_by_side, some_columns, some_rows
 from netsolve.laws.quadratic import Quadratic
 
 FIELDS = ("constant", "linear", "square", "linear_back", "square_back", "least")
@@ -43,7 +43,7 @@ class Powers:
 
     def add(self, drop: Floats, flow: Floats, slope: Floats | None = None) -> None:
         """Add what the laws take at a flow, all (rows, edges), and how steeply that rises."""
-        through = flow[:, self.edges]
+        through = some_columns(flow, self.edges)
         ahead, size = through > 0, np.abs(through)
         linear, square = self.linear, self.square
         if not every(ahead):

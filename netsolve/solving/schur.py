@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from netsolve.arrays.stack import Floats, Ints, some_rows
+from netsolve.arrays.stack import Floats, Ints, some_columns, some_rows
 from netsolve.assemble import Network
 from netsolve.solving.law import Conductance, couplings, node_sums
 
@@ -79,7 +79,7 @@ class Schur:
         chosen = replace(self, row=self.column, column=self.row) if transposed else self
         solve = chosen._sparse if self.sparse else chosen._dense
         result = np.zeros(right.shape, order="F")
-        asked, free = right[:, self.free], pins[:, self.free]
+        asked, free = some_columns(right, self.free), some_columns(pins, self.free)
         if np.count_nonzero(free):
             asked = np.where(free, 0.0, asked)
         result[:, self.free] = solve(weights, free, asked)

@@ -15,7 +15,7 @@ from functools import cached_property
 
 import numpy as np
 
-from netsolve.arrays.stack import Floats, Ints, every, some_rows
+from netsolve.arrays.stack import Floats, Ints, every, some_columns, some_rows
 from netsolve.solving.curve_search import LONGEST, Standing, on_curve
 from netsolve.solving.law import Conductance, Law
 from netsolve.solving.schur import Schur
@@ -201,9 +201,10 @@ def _mended(schur: Schur, pins: np.ndarray, point: Point, tangent: _Step, misled
 def _on_curves(point: Point, tangent: _Step, misled: np.ndarray) -> Point:
     """The point with misled edges at the flow at which their curve gives the pressure asked for, nearly."""
     edges, curves = point.law.lone_curves(misled)
-    flow, asked, step = (each[:, edges] for each in (point.flow, tangent.drive, tangent.step))
-    left = point.drop[:, edges] - asked, tangent.end[:, edges] - asked
-    return point.moved(edges, on_curve(curves, flow, np.where(misled[:, edges], step, 0.0), asked, left))
+    flow, asked, step = (some_columns(each, edges) for each in (point.flow, tangent.drive, tangent.step))
+    left = some_columns(point.drop, edges) - asked, some_columns(tangent.end, edges) - asked
+    step = np.where(some_columns(misled, edges), step, 0.0)
+    return point.moved(edges, on_curve(curves, flow, step, asked, left))
 
 
 def _content_slope(law: Law, step: Floats, drop: Floats, asked: Floats) -> Floats:
