@@ -229,11 +229,12 @@ def _nothing_left(rows: int) -> tuple[Ints, Floats, Floats, Ints]:
 def _settled(point: Point) -> np.ndarray:
     """Judged edge by edge: a shut run's pressure error means nothing, a free run's flow error neither."""
     scale = np.maximum(np.abs(point.flow).max(axis=1, initial=0.0), SMALLEST_SCALE)[:, None]
-    balanced: np.ndarray = (np.abs(point.mass) <= FLOW_TOLERANCE * scale).all(axis=1)
+    next_to_none = FLOW_TOLERANCE * scale
+    balanced: np.ndarray = (np.abs(point.mass) <= next_to_none).all(axis=1)
     if not np.count_nonzero(balanced):
         return balanced
     law, left, asked = point.law, np.abs(point.energy), np.abs(point.asked)
-    fits = asked <= FLOW_TOLERANCE * scale
+    fits = asked <= next_to_none
     if every(fits):
         return balanced
     still = fits | _still(point, left, asked <= QUIET * scale)
@@ -241,7 +242,7 @@ def _settled(point: Point) -> np.ndarray:
     if not np.count_nonzero(balanced):
         return balanced
     fits |= still & _small(point, left, np.abs(law.difference(point.pressure)))
-    if (balanced & ~fits.all(axis=1)).any():  # the largest term costs another look at every curve
+    if not every(fits.all(axis=1) | ~balanced):  # the largest term costs another look at every curve
         fits |= still & _small(point, left, law.largest(point.flow))
     return np.asarray(fits.all(axis=1) & balanced)
 
@@ -249,9 +250,8 @@ def _settled(point: Point) -> np.ndarray:
 def _still(point: Point, left: Floats, quiet: np.ndarray) -> np.ndarray:
     """Whether the energy left over moves nothing to speak of, or is rounding; over a crest, that it moves no water."""
     network, sizes = point.law.network, 8 * EPSILON * np.abs(point.pressure)
-    still: np.ndarray = quiet | (
-        left <= 100 * np.maximum(*(some_columns(sizes, ends) for ends in (network.source, network.target)))
-    )
+    at_source, at_target = some_columns(sizes, network.source), some_columns(sizes, network.target)
+    still: np.ndarray = quiet | (left <= 100 * np.maximum(at_source, at_target))
     if len(network.crests):
         rounding = sizes.max(axis=1, initial=0.0)[:, None]
         still[:, network.crests] = left[:, network.crests] <= point.law.sill * NO_FLOW + rounding
