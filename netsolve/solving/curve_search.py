@@ -39,15 +39,15 @@ def on_curve(curves: Curves, flow: Floats, step: Floats, asked: Floats, left: tu
 
     `left` is what is left over before and after the step. An edge whose step is 0 stays where it is.
     """
-    sought = step != 0
+    sought, enough = step != 0, NEARLY * np.abs(left[0])
     trial, best, bracket = _bent(*left), None, None
     for turn in range(MOST_TURNS):
         there = flow + trial * step
         drop, slope = curves.at(there)
         tried = Standing(there, drop, slope, drop - asked)
         best = tried.or_nearer(best)
-        sought &= np.abs(tried.left) > NEARLY * np.abs(left[0])
-        if not sought.any():
+        sought &= np.abs(tried.left) > enough
+        if not np.count_nonzero(sought):
             break
         bracket = (bracket or _Bracket.of(*left, sought)).narrowed(trial, tried.left, sought)
         newton = trial - tried.left / np.where(sought, slope * step, 1.0)

@@ -79,11 +79,9 @@ class Point:
 
     def moved(self, edges: Ints, to: Standing) -> Point:
         """The point with some edges elsewhere on their curves; none of them is a crest or of a joint."""
-        there = {}
-        for name in ("flow", "drop", "slope"):
-            there[name] = getattr(self, name).copy(order="K")
-            there[name][:, edges] = getattr(to, name)
-        moved = replace(self, **there)
+        flow, drop, slope = (each.copy(order="K") for each in (self.flow, self.drop, self.slope))
+        flow[:, edges], drop[:, edges], slope[:, edges] = to.flow, to.drop, to.slope
+        moved = Point(self.law, self.covered, flow, self.pressure, drop, slope, self.drive)
         moved.__dict__["conductance"] = self.law.steepened(self.conductance, edges, to.slope)
         return moved
 
@@ -168,7 +166,7 @@ def _tangent(schur: Schur, pins: np.ndarray, point: Point) -> tuple[Floats, Floa
         rise = schur.rise(law.network, point.conductance, pins, point.asked, point.mass)
         pressure = point.pressure + rise
         covered = law.covered(pressure)
-        if every(covered[0] == point.covered[0]) and every(covered[1] == point.covered[1]):
+        if not len(law.network.crests) or all(map(np.array_equal, covered, point.covered)):
             break
         point = point.covering(covered)
     return law.answer(point.conductance, rise) - point.asked, pressure
