@@ -35,11 +35,11 @@ class Form:
 
     def at(self, x: Array, y: Array) -> Array:
         """The value at two flows."""
-        return self.xx * x * x + self.xy * x * y + self.yy * y * y
+        return (self.xx * x + self.xy * y) * x + self.yy * y * y
 
     def gradient(self, x: Array, y: Array) -> tuple[Array, Array]:
         """The derivatives by x and by y."""
-        return 2.0 * self.xx * x + self.xy * y, self.xy * x + 2.0 * self.yy * y
+        return self.xx * (x + x) + self.xy * y, self.xy * x + self.yy * (y + y)
 
     def __neg__(self) -> "Form":
         return Form(-self.xx, -self.xy, -self.yy)
