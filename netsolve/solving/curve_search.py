@@ -9,7 +9,7 @@ import numpy as np
 from netsolve.arrays.stack import Floats
 from netsolve.solving.curves import Curves
 
-NEARLY = 5e-3
+NEARLY = 1e-2
 """An edge is on its curve where no more than this share of its imbalance is left."""
 
 LONGEST = 4.0
