@@ -208,7 +208,7 @@ def steps(plan: Flush, dose: Dose, system: str) -> Iterator[str]:
     yield "Drain into a container; neutralise with bicarbonate to pH 6 to 9; fresh water for 10 min or ten loops."
     yield (
         f"Time the bucket again, same pump, same height: the flush has worked from {good} on ({100 * DONE:.0f} % of "
-        "clean); --before and --after tell by how much. Keep both for next year."
+        "clean). Keep both flows for next year; netsolve flush tells from them by how much."
     )
     yield "New anodes and gaskets; a pressure test by a shop if the oil side was near. Open the seacock, look."
     if "nickel" in plan.material or not plan.material:
