@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from netsolve.circuit import Row
+from netsolve.circuit import Circuit, Row
+from netsolve.study.diagnosis.breath import NoBreathError, Piece, breath
 from netsolve.study.diagnosis.probe import SHARES, Probe, Reading, Situation
 
 PASS, CLEAN_IT, LOOK = "pass", "clean it", "look there"
@@ -40,7 +41,9 @@ class Look:
         return "" if self.reading is None else word(self.reading)
 
 
-def looks(row: Row, situation: Situation, readings: Sequence[Reading], before: Sequence[Reading]) -> Iterator[Look]:
+def looks(
+    circuit: Circuit, row: Row, situation: Situation, readings: Sequence[Reading], before: Sequence[Reading]
+) -> Iterator[Look]:
     """Every strainer that stands in the circuit, and whatever else was looked at."""
     now: dict[Probe, Reading | None] = {each.probe: each for each in readings if is_look(each.probe)}
     then = {each.probe: each for each in before if is_look(each.probe)}
@@ -51,7 +54,7 @@ def looks(row: Row, situation: Situation, readings: Sequence[Reading], before: S
             now.setdefault(known, None)
     for probe, reading in now.items():
         last = next((each for other, each in then.items() if _same(other, probe)), None)
-        yield Look(probe, _wanted(row, probe), reading, "" if last is None else word(last))
+        yield Look(probe, _wanted(circuit, row, probe), reading, "" if last is None else word(last))
 
 
 def is_look(probe: Probe) -> bool:
@@ -71,12 +74,21 @@ def _same(one: Probe, other: Probe) -> bool:
     return (one.kind, one.names) == (other.kind, other.names)
 
 
-def _wanted(row: Row, probe: Probe) -> tuple[str, ...]:
+def _wanted(circuit: Circuit, row: Row, probe: Probe) -> tuple[str, ...]:
     if probe.kind == "contents":
         return _CLEAN
-    parts = row.runs[row.parts[probe.names[0]].run].parts
-    first, last = (parts.index(name) for name in probe.names)
-    between = [row.parts[name] for name in parts[min(first, last) : max(first, last) + 1]]
-    if not any("one_way" in part.component.roles and part.fitted for part in between):
+    ways = {sense for name, sense in _way(circuit, row, probe) if "one_way" in row.parts[name].component.roles}
+    if not ways:
         return ("open",)
-    return ("one way", "open") if first <= last else ("other way", "blocked")
+    if len(ways) > 1:
+        return ("blocked",)  # valves against each other
+    return ("one way", "open") if ways == {1.0} else ("other way", "blocked")
+
+
+def _way(circuit: Circuit, row: Row, probe: Probe) -> tuple[Piece, ...]:
+    """The way of the breath as the sheet has the circuit; where none leads there then, as it was when it was blown."""
+    try:
+        return breath(row, probe.names)
+    except NoBreathError:
+        then = probe.situation
+        return breath(circuit.row(then.condition, then.change, dict(then.settings)), probe.names)

@@ -127,7 +127,7 @@ def trial(
     known += [line for probe in extra for line in _predicted(circuit, probe.situation, [_wanted_of(circuit, probe)])]
     lines = tuple(replace(each, reading=now.get(each.probe), before=then.get(each.probe)) for each in known)
     row = next(each for each in circuit.rows if each.change == change)
-    seen_at = tuple(looks(row, Situation(circuit.conditions[0], change), readings, before))
+    seen_at = tuple(looks(circuit, row, Situation(circuit.conditions[0], change), readings, before))
     return Trial(
         circuit=circuit.name,
         change=change,

@@ -88,6 +88,24 @@ def test_what_was_seen_is_judged_too(weed: str, blown: str, back: str, verdicts:
     }
 
 
+def test_a_breath_across_a_joint_is_judged_by_the_way_that_it_goes():
+    """From the cooler up to the tee and down to the engine the check valve holds; without it, it is open."""
+    text = "readings:\n  - {blow: [oil cooler, engine cooler], found: other way}\n"
+    text += "  - {blow: [engine cooler, oil cooler], found: one way}\n"
+    readings = read_text(text, CIRCUIT)
+    fitted, bare = (
+        trial(CIRCUIT, change=change, readings=readings) for change in ("screen and check valve", "as found")
+    )
+    assert [PASS, PASS] == [look.verdict for look in fitted.looks if look.reading]
+    assert [LOOK, LOOK] == [look.verdict for look in bare.looks if look.reading]
+
+
+def test_a_breath_where_the_sheet_has_a_blank_is_judged_as_it_was_blown():
+    readings = read_text("readings: [{blow: [feed hose, engine cooler], found: open}]", CIRCUIT)
+    sheet = trial(CIRCUIT, change="cooler branch closed", readings=readings)
+    assert [PASS] == [look.verdict for look in sheet.looks if look.reading]
+
+
 def test_what_is_predicted_is_what_the_circuit_gives_and_lies_in_its_band():
     lines = {(line.probe.names[0], line.probe.situation.condition): line for line in trial(CIRCUIT).lines}
     for condition in CIRCUIT.conditions:
