@@ -20,8 +20,8 @@ from netsolve.study.diagnosis.evidence import normal
 from netsolve.study.diagnosis.fault import faults
 from netsolve.study.diagnosis.gain import _information, _mutual
 from netsolve.study.diagnosis.nearer import nearer
-from netsolve.study.diagnosis.pairs import can_be_paired
-from netsolve.study.diagnosis.predicted import Predicted, predict
+from netsolve.study.diagnosis.pairs import COARSE, Pair, can_be_paired, pair_fit
+from netsolve.study.diagnosis.predicted import NODES, Predicted, predict
 from netsolve.study.diagnosis.probe import Probe, Reading, Situation
 from netsolve.study.diagnosis.ranking import ranked
 from netsolve.study.diagnosis.read import read_text
@@ -439,3 +439,21 @@ def test_a_closer_look_weighs_a_fault_as_before_where_it_was_clear_enough():
     assert before.keys() == after.keys()
     for name, suspect in before.items():
         assert after[name].probability == pytest.approx(suspect.probability, rel=0.1, abs=0.01)
+
+
+def test_two_faults_between_their_values_are_not_ruled_out_by_readings_finer_than_these():
+    """What two probes show bends along both; read at a pair of values in between, far better than the steps."""
+    holes = [each for each in faults(row_of(CIRCUIT, CRUISE), NODES) if each.name.endswith("hose: plugged")][:2]
+    nodes = np.linspace(0.0, 1.0, COARSE)
+
+    def shown(x: np.ndarray, y: np.ndarray) -> np.ndarray:
+        return np.stack([np.exp(-2 * x - y), np.maximum(0.0, 1 - x * x - 0.5 * y)], axis=-1)
+
+    grid = np.meshgrid(nodes, nodes, indexing="ij")
+    pair = Pair((holes[0], holes[1]), shown(*grid), np.zeros((COARSE, COARSE, 2, 0)), {})
+    probe = Probe("bucket", ("oil cooler branch",), CRUISE)
+    values = shown(np.array(0.337), np.array(0.613))
+    readings = [Reading(probe, float(value), 1e-4) for value in values]
+    assert pair_fit(pair, readings, (0, 1)).left < 4.0
+    far = [Reading(probe, float(value) + 0.5, 1e-4) for value in values]
+    assert pair_fit(pair, far, (0, 1)).left > 100.0
