@@ -120,16 +120,16 @@ def assemble(rows: Sequence[Row]) -> Network:
     """The arrays for these rows, which all have the same joints and runs."""
     runs, names = list(rows[0].runs.values()), list(rows[0].runs)
     joints, inline = Joints.of(rows), Inline.of(rows)
-    (begins, source), (stops, target) = joints.at(runs, "source"), joints.at(runs, "target")
-    ends, paths = Ends(names, np.column_stack([begins, stops]), joints), list(joints.through())
+    at, nodes = joints.at(runs)
+    ends, paths = Ends(names, at, joints), list(joints.through())
     water = _stacked_water([row.water for row in rows])
     level, fixed = joints.levels(water)
     return Network(
         rows=tuple(rows),
         edges=(*names, *(name for name, _, _ in paths)),
         nodes=tuple(joints.nodes),
-        source=np.array([*source.tolist(), *(start for _, start, _ in paths)], dtype=np.intp),
-        target=np.array([*target.tolist(), *(stop for _, _, stop in paths)], dtype=np.intp),
+        source=np.concatenate([nodes[:, 0], np.array([start for _, start, _ in paths], dtype=np.intp)]),
+        target=np.concatenate([nodes[:, 1], np.array([stop for _, _, stop in paths], dtype=np.intp)]),
         carries=_carries(rows, names, len(paths)),
         fixed=fixed,
         level=level,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import chain
 from operator import attrgetter
@@ -11,7 +11,7 @@ from operator import attrgetter
 import numpy as np
 
 from netsolve.arrays.slots import Slots, column, in_rows, places, some
-from netsolve.arrays.stack import Floats, Ints
+from netsolve.arrays.stack import Floats, Ints, begun
 from netsolve.circuit import Row, bore_fields
 from netsolve.component import Component
 
@@ -26,6 +26,7 @@ class Inline:
     edges: Ints
     laws: Sequence[Component]
     weights: Floats
+    _numbers: dict[tuple[type[Component], str], Floats] = field(default_factory=dict, init=False, compare=False)
 
     @classmethod
     def of(cls, rows: Sequence[Row]) -> Inline:
@@ -69,7 +70,7 @@ class Inline:
         """The bores of the foremost parts of each run, which stand at these places; `none` says that there is none."""
         found = np.full((self.rows, self.runs), np.nan)
         if len(self.names):
-            holding, starts = np.unique(self.edges, return_index=True)
+            holding, starts = begun(self.edges)
             place = foremost.reduceat(at, starts, axis=1)
             taken = np.take_along_axis(bores, np.where(place == none, 0, place), axis=1)
             found[:, holding] = np.where(place == none, np.nan, taken)
@@ -79,8 +80,16 @@ class Inline:
         """The bore of each part at its inlet or outlet, (rows, parts) in m; nan where it has none."""
         bores = np.full(len(self.laws), np.nan)
         for kind, at in places(map(type, self.laws)).items():
-            for field in reversed(bore_fields(kind, outlet=outlet)):
-                values = map(attrgetter(field), some(self.laws, at))
-                written = np.array([value if isinstance(value, float) else np.nan for value in values])
+            for name in reversed(bore_fields(kind, outlet=outlet)):
+                written = self._written(kind, at, name)
                 bores[at] = np.where(np.isnan(written), bores[at], written)
         return bores.reshape(-1, self.rows).T
+
+    def _written(self, kind: type[Component], at: Ints, name: str) -> Floats:
+        """The numbers in a field of the parts of a kind, which stand at these places; nan where there is none."""
+        if (kind, name) not in self._numbers:
+            values = list(map(attrgetter(name), some(self.laws, at)))
+            if not set(map(type, values)) <= {float, type(None)}:
+                values = [value if isinstance(value, float) else None for value in values]
+            self._numbers[kind, name] = np.array(values, dtype=float)
+        return self._numbers[kind, name]

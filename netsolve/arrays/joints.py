@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from operator import attrgetter
@@ -41,8 +41,7 @@ class Joints:
         laws = list(map(attrgetter("joint"), in_rows([row.places for row in rows], names)))
         kinds: list[type[Joint]] = list(map(type, laws[:: len(rows)]))
         ports = {kind: kind.ports if kind.paths else ("",) for kind in set(kinds)}
-        paths = np.array([len(kind.paths) for kind in kinds], dtype=np.intp)
-        counts = np.array([len(ports[kind]) for kind in kinds], dtype=np.intp)
+        paths, counts = _numbers(kinds, lambda kind: len(kind.paths)), _numbers(kinds, lambda kind: len(ports[kind]))
         nodes = names
         if paths.any():
             nodes = [
@@ -57,13 +56,15 @@ class Joints:
     def _index(self) -> dict[str, int]:
         return {name: joint for joint, name in enumerate(self.names)}
 
-    def at(self, runs: Sequence[Run], end: str) -> tuple[Ints, Ints]:
-        """The joint and the node at which each run has its `source` or `target`, by number."""
-        joints = np.array([self._index[name] for name in map(attrgetter(f"{end}.joint"), runs)], dtype=np.intp)
+    def at(self, runs: Sequence[Run]) -> tuple[Ints, Ints]:
+        """The joints and the nodes at which each run has its source and its target, by number: (runs, 2)."""
+        ends = [end for run in runs for end in (run.source, run.target)]
+        places = map(self._index.__getitem__, [end.joint for end in ends])
+        joints = np.fromiter(places, dtype=np.intp, count=len(ends))
         nodes = self.first_node[joints]
-        for run in np.flatnonzero(self.paths[joints]).tolist():
-            nodes[run] += self.kinds[joints[run]].ports.index(getattr(runs[run], end).port)
-        return joints, nodes
+        for end in np.flatnonzero(self.paths[joints]).tolist():
+            nodes[end] += self.kinds[joints[end]].ports.index(ends[end].port)
+        return joints.reshape(-1, 2), nodes.reshape(-1, 2)
 
     def through(self) -> Iterator[tuple[str, int, int]]:
         """Name of each path, and the nodes between which it lies."""
@@ -141,3 +142,9 @@ class Joints:
         asked = {id(law): law for law in self.laws if type(law) in own}
         answers = {key: float(getattr(law, hook)()) for key, law in asked.items()}
         return np.array([answers.get(id(law), 0.0) for law in self.laws]).reshape(-1, self.rows).T
+
+
+def _numbers(kinds: Sequence[type[Joint]], ask: Callable[[type[Joint]], int]) -> Ints:
+    """What is asked of each kind, once for all that are alike."""
+    told = {kind: ask(kind) for kind in set(kinds)}
+    return np.fromiter(map(told.__getitem__, kinds), dtype=np.intp, count=len(kinds))

@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from operator import attrgetter
+from operator import attrgetter, itemgetter
 from typing import Any
 
 import numpy as np
 
-from netsolve.arrays.stack import Floats, Ints, Stack
+from netsolve.arrays.stack import Floats, Ints, Stack, begun
 from netsolve.contract.declare import Declared
 
 
@@ -80,36 +80,40 @@ def stacks(slots: Slots) -> tuple[Stack, ...]:
     found = []
     for kind, at in places(map(type, slots.records)).items():
         records = some(slots.records, at)
-        told = [words for words in (_words(records, name) for name in kind.model_fields) if words]
-        groups = places(zip(*told, strict=True)).values() if told else [np.arange(len(at))]
-        found += [_stack(slots, at[among]) for among in groups]
+        held = list(map(vars, records))  # quicker than to ask each record for each field
+        fields = {name: list(map(itemgetter(name), held)) for name in kind.model_fields}
+        told = [words for words in map(_words, fields.values()) if words]
+        groups = list(places(zip(*told, strict=True)).values()) if told else [np.arange(len(at))]
+        for among in groups:
+            found.append(_stack(slots, at[among], {name: some(values, among) for name, values in fields.items()}))
     return tuple(found)
 
 
-def _words(records: Sequence[Declared], field: str) -> list[Hashable]:
+def _words(values: list[Any]) -> list[Hashable]:
     """What must agree within a stack, of one field of every record: all that is not a number; empty where it does."""
-    values = list(map(attrgetter(field), records))
     kinds = set(map(type, values))
     if all(issubclass(kind, float) for kind in kinds) or (len(kinds) == 1 and values.count(values[0]) == len(values)):
         return []
     return [None if isinstance(value, float) else (value, value is None) for value in values]
 
 
-def _stack(slots: Slots, at: Ints) -> Stack:
-    """The stack of the records at these places; in rows where its slot has another kind, one of no weight stands in."""
+def _stack(slots: Slots, at: Ints, fields: Mapping[str, Sequence[Any]]) -> Stack:
+    """The stack of the records at these places, which are sorted, with what their fields hold.
+
+    In rows where a slot has another kind, a record of no weight stands in.
+    """
     rows = len(slots.weights)
-    kept, first, own = np.unique(at // rows, return_index=True, return_inverse=True)
-    chosen, weights = np.repeat(at[first], rows).reshape(-1, rows), np.zeros((rows, len(kept)), order="F")
-    chosen[own, at % rows] = at
+    kept, first = begun(at // rows)
+    own = np.repeat(np.arange(len(kept)), np.diff(first, append=len(at)))
+    chosen, weights = np.repeat(first, rows).reshape(-1, rows), np.zeros((rows, len(kept)), order="F")
+    chosen[own, at % rows] = np.arange(len(at))
     weights[at % rows, own] = slots.weights[at % rows, kept[own]]
-    whole = len(at) == len(slots.records)
-    records = slots.records if whole else [slots.records[place] for place in chosen.ravel().tolist()]
-    kind, edges = type(records[0]), slots.edges[:, kept]
+    kind, edges = type(slots.records[at[0]]), slots.edges[:, kept]
     values: dict[str, Any] = {
-        name: squeezed(column(records, name, rows)) if isinstance(value, float) else value
-        for name, value in ((name, getattr(records[0], name)) for name in kind.model_fields)
+        name: squeezed(np.array(held, dtype=float)[chosen].T) if isinstance(held[0], float) else held[0]
+        for name, held in fields.items()
     }
-    unique, starts = np.unique(edges[0], return_index=True)
+    unique, starts = begun(edges[0])
     return Stack(
         names=tuple(some(slots.names, kept)),
         record=kind.model_construct(**values),

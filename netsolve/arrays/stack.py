@@ -22,6 +22,12 @@ def repeated(values: npt.NDArray[Any], count: int) -> npt.NDArray[Any]:
     return np.repeat(values.reshape(-1, 1), count, axis=1).T
 
 
+def begun(numbers: Ints) -> tuple[Ints, Ints]:
+    """Which numbers there are among some that are sorted, each once, and where it first stands."""
+    first = np.flatnonzero(np.concatenate([np.ones(min(len(numbers), 1), dtype=bool), numbers[1:] != numbers[:-1]]))
+    return numbers[first], first
+
+
 def some_rows(values: npt.NDArray[Any], rows: Ints) -> npt.NDArray[Any]:
     """Some rows of an array (rows, slots) or (rows,), each column lying together."""
     return values.T.take(rows, axis=-1).T
@@ -114,7 +120,7 @@ class Stack:
         kept = np.flatnonzero(place[self.edges[0]] >= 0)
         values = {name: columns_of(value, kept) for name, value in values_of(self.record).items()}
         edges = place[self.edges[:, kept]]
-        unique, starts = np.unique(edges[0], return_index=True)
+        unique, starts = begun(edges[0])
         names = tuple(self.names[slot] for slot in kept)
         record, weights = type(self.record).model_construct(**values), columns_of(self.weights, kept)
         fluid = columns_of(self.density, kept), columns_of(self.viscosity, kept)
