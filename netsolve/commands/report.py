@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from netsolve.circuit import AS_FOUND
 from netsolve.commands._flushing import flushed, planned
 from netsolve.completing import PARTS
 from netsolve.console import CHANGE, CONDITION, FILE, PLUGINS, UNITS, at_work, leave, refuse, say, solved
@@ -57,6 +56,8 @@ def command(
     spare = next((name for name, value in of_flush.items() if value is not None), None)
     if part is None and spare is not None:
         refuse(f"--{spare} is of a flush, and none is asked for", "add --flush PART")
+    from netsolve.circuit import AS_FOUND
+
     result = solved(file, conditions, [AS_FOUND, *changes] if changes else (), plugins, units)
     from netsolve.facade import margins
     from netsolve.study.outlook import outlooks
@@ -92,6 +93,8 @@ def command(
 
 def _changed(result: Result, changes: Sequence[str]) -> str:
     """The one change that is asked for, else the circuit as found."""
+    from netsolve.circuit import AS_FOUND
+
     made = list(dict.fromkeys(row.change for row in result if row.change != AS_FOUND))
     return made[0] if len(changes) == len(made) == 1 else AS_FOUND
 
@@ -122,6 +125,7 @@ def _more(
         sections += diagnosis_sheet(diagnose(circuit, read_file(readings, circuit)), system).within("Diagnosis")
     part, options = flush
     if part is not None:
+        from netsolve.circuit import AS_FOUND
         from netsolve.views.flush import flush_sheet
 
         plan, dose = planned(circuit, part, AS_FOUND, options)
