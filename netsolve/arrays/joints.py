@@ -58,12 +58,13 @@ class Joints:
 
     def at(self, runs: Sequence[Run]) -> tuple[Ints, Ints]:
         """The joints and the nodes at which each run has its source and its target, by number: (runs, 2)."""
-        ends = [end for run in runs for end in (run.source, run.target)]
-        places = map(self._index.__getitem__, [end.joint for end in ends])
-        joints = np.fromiter(places, dtype=np.intp, count=len(ends))
+        names = [end.joint for run in runs for end in (run.source, run.target)]
+        joints = np.fromiter(map(self._index.__getitem__, names), dtype=np.intp, count=len(names))
         nodes = self.first_node[joints]
-        for end in np.flatnonzero(self.paths[joints]).tolist():
-            nodes[end] += self.kinds[joints[end]].ports.index(ends[end].port)
+        for place in np.flatnonzero(self.paths[joints]).tolist():
+            run = runs[place // 2]
+            port = (run.target if place % 2 else run.source).port
+            nodes[place] += self.kinds[joints[place]].ports.index(port)
         return joints.reshape(-1, 2), nodes.reshape(-1, 2)
 
     def through(self) -> Iterator[tuple[str, int, int]]:

@@ -82,7 +82,8 @@ def stacks(slots: Slots) -> tuple[Stack, ...]:
         records = some(slots.records, at)
         held = list(map(vars, records))  # quicker than to ask each record for each field
         fields = {name: list(map(itemgetter(name), held)) for name in kind.model_fields}
-        told = [words for words in map(_words, fields.values()) if words]
+        unsure = [name for name, field in kind.model_fields.items() if field.annotation is not float]
+        told = [words for words in (_words(fields[name]) for name in unsure) if words]
         groups = list(places(zip(*told, strict=True)).values()) if told else [np.arange(len(at))]
         for among in groups:
             found.append(_stack(slots, at[among], {name: some(values, among) for name, values in fields.items()}))
