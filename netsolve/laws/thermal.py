@@ -27,8 +27,8 @@ def counterflow(units: Array, ratio: Array) -> Array:
     """Effectiveness of counterflow: (1 - e) / (1 - C e) with e = exp(-N (1 - C)), N / (1 + N) at C = 1."""
     balanced = np.abs(1.0 - ratio) < 1e-6
     apart = np.where(balanced, 0.5, ratio)
-    left = np.exp(-units * (1.0 - apart))
-    return np.where(balanced, units / (1.0 + units), (1.0 - left) / (1.0 - apart * left))
+    gone = -np.expm1(-units * (1.0 - apart))
+    return np.where(balanced, units / (1.0 + units), gone / (1.0 - apart + apart * gone))
 
 
 def parallel(units: Array, ratio: Array) -> Array:
@@ -47,8 +47,9 @@ def crossflow(units: Array, ratio: Array) -> Array:
     z = 2.0 * units * root
     tail = sum(root ** (order - 2) * ive(order, z) for order in range(2, _TERMS))
     series = ive(0, z) + root * ive(1, z) - (1.0 - ratio) * tail
-    share: Array = 1.0 - np.exp(-units * (1.0 - root) ** 2) * series
-    return share
+    share = 1.0 - np.exp(-units * (1.0 - root) ** 2) * series
+    # of next to nothing the difference leaves only rounding: there N - N^2 (1 + C)/2, the beginning of its series in N
+    return np.where(units < 1e-5, units * (1.0 - 0.5 * units * (1.0 + ratio)), share)
 
 
 def crossflow_max_mixed(units: Array, ratio: Array) -> Array:
@@ -68,8 +69,8 @@ def crossflow_min_mixed(units: Array, ratio: Array) -> Array:
 def shell_and_tube(units: Array, ratio: Array) -> Array:
     """Effectiveness of one shell pass and two tube passes: 2 / (1 + C + s (1 + e) / (1 - e)), e = exp(-N s)."""
     root = np.sqrt(1.0 + ratio**2)
-    left = np.exp(-np.maximum(units, 1e-12) * root)
-    effect: Array = 2.0 / (1.0 + ratio + root * (1.0 + left) / (1.0 - left))
+    gone = -np.expm1(-np.maximum(units, 1e-12) * root)
+    effect: Array = 2.0 / (1.0 + ratio + root * (2.0 - gone) / gone)
     return effect
 
 

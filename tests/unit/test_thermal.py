@@ -33,7 +33,7 @@ def test_effectiveness_is_that_of_the_ht_library(arrangement: str, ratio: float,
 
 
 @pytest.mark.parametrize("arrangement", thermal.ARRANGEMENTS)
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=200, deadline=None)
 @given(ua=st.floats(1e-3, 1e6), water=st.floats(1e-3, 1e5), other=st.floats(1e-3, 1e5))
 def test_no_exchanger_passes_more_than_the_lesser_stream_carries(
     arrangement: str, ua: float, water: float, other: float
