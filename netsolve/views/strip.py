@@ -88,7 +88,7 @@ def _flow_change(was: RunResult, run: RunResult, system: str) -> Iterator[str]:
         return
     other = "us" if system == "metric" else "metric"
     yield text(minus(wording.pair(was.flow, run.flow, "flow", system=system)), size=13, bold=True) + text(
-        minus(f"  ({wording.pair(was.flow, run.flow, 'flow', system=other)})"), size=10
+        minus(f"    ({wording.pair(was.flow, run.flow, 'flow', system=other)})"), size=10
     )
     yield text(change, size=12, bold=True)
 
