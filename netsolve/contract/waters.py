@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from netsolve.contract.declare import Declared, quantity, word
 from netsolve.laws.glycol import FRACTION, GLYCOLS, glycol_fluid, glycol_water
@@ -48,12 +48,9 @@ class SeaWater(Declared):
         return sea_fluid(temperature, self.salinity)
 
 
-class FreshWater(Declared):
-    """Fresh water."""
-
-    scales: ClassVar[bool] = False
-
-    temperature: float = quantity(
+def _as_for_the_sea() -> Any:
+    """The temperature of a liquid that is not sea water."""
+    return quantity(
         "temperature",
         "temperature",
         shown="degC",
@@ -61,6 +58,14 @@ class FreshWater(Declared):
         assumed="15 degC, as for sea water",
         exact=_BY_CONDITIONS,
     )
+
+
+class FreshWater(Declared):
+    """Fresh water."""
+
+    scales: ClassVar[bool] = False
+
+    temperature: float = _as_for_the_sea()
 
     def water(self) -> Water:
         """Its properties; ValueError outside the range of the correlations."""
@@ -111,14 +116,7 @@ class GlycolWater(Declared):
         at_least=FRACTION[0],
         at_most=FRACTION[1],
     )
-    temperature: float = quantity(
-        "temperature",
-        "temperature",
-        shown="degC",
-        default=288.15,
-        assumed="15 degC, as for sea water",
-        exact=_BY_CONDITIONS,
-    )
+    temperature: float = _as_for_the_sea()
 
     def water(self) -> Water:
         """Its properties; ValueError where it is frozen or hotter than the correlations go."""

@@ -176,7 +176,7 @@ def test_the_jacket_around_the_intake(
     passed = counterflow(ua, rate, of_oil("VG 32") * 12e-3 / 60)
     plateau = settles(heat, passed, 20, 2.5, 40)
     alone = minutes(plateau, 70, 40 + heat / 2.5, 2.5, held(18, "VG 32", 15))
-    checked(found["oils"]["steering oil"], plateau, alone)
+    checked(found["oils"]["helm oil"], plateau, alone)
 
 
 @pytest.mark.parametrize(
