@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from netsolve import units
 from netsolve.study.descaling import AGENTS, Agent, gas
 from netsolve.study.dosing import Dose
-from netsolve.study.flushing import DONE, HOSE_BORE, HOSE_LENGTH, LIFT, MOST_PRESSURE, Flush, Loop, Way, fouling, worked
+from netsolve.study.flush_loop import DONE, HOSE_BORE, HOSE_LENGTH, LIFT, MOST_PRESSURE, Loop, Way, fouling, worked
+from netsolve.study.flushing import Flush
 from netsolve.views import wording
 from netsolve.views.sheet import Grid, Section, Sheet
 

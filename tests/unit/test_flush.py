@@ -19,7 +19,8 @@ from netsolve.laws.materials import MATERIAL_NAMES
 from netsolve.problems import CircuitError
 from netsolve.study.descaling import AGENTS, Agent, acid, charges, gas, product, scale_mass
 from netsolve.study.dosing import dose
-from netsolve.study.flushing import DONE, HOSE_BORE, HOSE_LENGTH, LIFT, Flush, flush, fouling, worked
+from netsolve.study.flush_loop import DONE, HOSE_BORE, HOSE_LENGTH, LIFT, fouling, worked
+from netsolve.study.flushing import Flush, flush
 from tests.circuits import independent_laws as laws
 from tests.commands import CIRCUITS, Shell, words_of, written
 
